@@ -1,0 +1,58 @@
+package design
+
+import (
+	"fmt"
+	"reflect"
+
+	"meltspan/quantity"
+)
+
+// Assumption is one value that the file leaves out and the program fills in.
+type Assumption struct {
+	Key    string // path
+	Value  string // as people write it
+	Spread string // one standard uncertainty; "" when taken as exact
+	Origin quantity.Origin
+	Source string
+}
+
+// Assumptions lists every default, derived value and handbook value that the
+// design makes use of, in the order of the file.
+func (d *Design) Assumptions() []Assumption {
+	var list []Assumption
+	d.eachInUse(func(path string, f *field, v reflect.Value) {
+		switch f.shape {
+		case shapeQuantity:
+			val := v.Interface().(quantity.Value)
+			switch val.Origin {
+			case quantity.Handbook, quantity.Guessed, quantity.Derived:
+				list = append(list, Assumption{path, show(val.SI, f.kind), spreadText(val.Spread, f.kind), val.Origin, val.Source})
+			}
+		case shapeText, shapeCount:
+			if c, ok := d.filledIn(path, f, v); ok {
+				list = append(list, Assumption{path, fmt.Sprint(v.Interface()), "", c.origin, c.source})
+			}
+		}
+	})
+	return list
+}
+
+// filledIn reports whether a word or a count is what the default made it, not
+// stated nor changed since.
+func (d *Design) filledIn(path string, f *field, v reflect.Value) (choice, bool) {
+	c, ok := d.chosen[path]
+	if p := presetIndex()[f.preset]; ok && p != nil && p.text != fmt.Sprint(v.Interface()) {
+		return choice{}, false
+	}
+	return c, ok
+}
+
+func spreadText(spread float64, kind quantity.Kind) string {
+	if spread == 0 {
+		return ""
+	}
+	if kind == quantity.Temperature {
+		kind = quantity.TemperatureDifference
+	}
+	return trimZeros(quantity.Format(spread, kind, 2))
+}

@@ -1,0 +1,105 @@
+package design
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Problem is one mistake in a design file, or in the room log beside it.
+type Problem struct {
+	File    string
+	Line    int    // from 1; 0 when the design came from no file
+	Column  int    // from 1, in characters
+	Key     string // path of the key at fault, such as "stand.wall.skin"; may be empty
+	Excerpt string // the line at fault with a caret below it
+	What    string // what is wrong
+	Right   string // what would be right
+}
+
+// Error prints the problem over several lines: place and what is wrong, the
+// excerpt, and what would be right.
+func (p Problem) Error() string {
+	var b strings.Builder
+	b.WriteString(p.File)
+	if p.Line > 0 {
+		fmt.Fprintf(&b, ":%d:%d", p.Line, p.Column)
+	}
+	if b.Len() > 0 {
+		b.WriteString(": ")
+	}
+	b.WriteString(p.What)
+	if p.Excerpt != "" {
+		b.WriteString("\n" + p.Excerpt)
+	}
+	if p.Right != "" {
+		b.WriteString("\n  right: " + p.Right)
+	}
+	return b.String()
+}
+
+// Problems are all the mistakes found in one reading, in the order of their
+// places. It is never empty when returned as an error.
+type Problems []Problem
+
+// shownProblems is how many problems are printed in full: what fits a
+// terminal, and more than anyone mends before reading the file anew.
+const shownProblems = 20
+
+// Error prints the first problems in full and says how many more there are.
+func (ps Problems) Error() string {
+	parts := make([]string, 0, min(len(ps), shownProblems)+1)
+	for i, p := range ps {
+		if i == shownProblems {
+			parts = append(parts, fmt.Sprintf("... and %d more", len(ps)-i))
+			break
+		}
+		parts = append(parts, p.Error())
+	}
+	return strings.Join(parts, "\n")
+}
+
+func (ps Problems) sort() {
+	slices.SortStableFunc(ps, func(a, b Problem) int {
+		if a.Line != b.Line {
+			return a.Line - b.Line
+		}
+		return a.Column - b.Column
+	})
+}
+
+// excerptWidth is the most of a long line that an excerpt shows.
+const excerptWidth = 96
+
+// excerpt shows one line of the text with a caret under the column. Tabs and
+// other control characters become blanks so that the caret stays in place.
+func excerpt(lines []string, line, column int) string {
+	if line < 1 || line > len(lines) {
+		return ""
+	}
+	text := []rune(strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f {
+			return ' '
+		}
+		return r
+	}, lines[line-1]))
+	column = min(max(column, 1), len(text)+1)
+	from := 0
+	if column > excerptWidth-16 {
+		from = column - excerptWidth/2
+	}
+	to := min(len(text), from+excerptWidth)
+	gutter := fmt.Sprintf("%5d | ", line)
+	blank := strings.Repeat(" ", len(gutter)-2) + "| "
+	return gutter + strings.TrimRight(string(text[from:to]), " ") + "\n" + blank + strings.Repeat(" ", column-1-from) + "^"
+}
+
+// quote shows a piece of the user's text, cut when long.
+func quote(text string) string { return fmt.Sprintf("%q", shorten(text, 48)) }
+
+func shorten(text string, most int) string {
+	if r := []rune(text); len(r) > most {
+		return string(r[:most]) + "..."
+	}
+	return text
+}
