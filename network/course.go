@@ -1,0 +1,111 @@
+package network
+
+import (
+	"math"
+
+	"meltspan/matter"
+	"meltspan/quantity"
+	"meltspan/result"
+)
+
+// course records what a chart shows.
+type course struct {
+	times    []float64
+	channels []result.Channel
+	probes   []func(r *runner) float64
+}
+
+func newCourse(m *Model) *course {
+	c := &course{times: make([]float64, 0, 256)}
+	add := func(id, label string, kind quantity.Kind, probe func(r *runner) float64) {
+		c.channels = append(c.channels, result.Channel{ID: id, Label: label, Kind: kind, Values: make([]float64, 0, 256)})
+		c.probes = append(c.probes, probe)
+	}
+	temperature := func(node int) func(*runner) float64 {
+		return func(r *runner) float64 { return r.m.work.temperature[node] }
+	}
+	if m.load.top >= 0 {
+		label := "upper plate"
+		if m.load.kind == loadSample {
+			label = "sample"
+		}
+		add("top_plate", label, quantity.Temperature, temperature(m.load.top))
+	}
+	add("bottom_plate", "lower plate", quantity.Temperature, temperature(m.load.bottom))
+	add("store", "store", quantity.Temperature, func(r *runner) float64 {
+		if r.m.phase == phaseFreezing {
+			return r.m.store.melting
+		}
+		return r.m.work.temperature[r.m.store.node]
+	})
+	add("outside", "outside of the stand, coldest", quantity.Temperature, func(r *runner) float64 {
+		coldest := math.Inf(1)
+		for i := range r.m.faces {
+			if f := &r.m.faces[i]; f.nodeGroup == groupWall {
+				coldest = math.Min(coldest, r.m.work.temperature[f.node])
+			}
+		}
+		return coldest
+	})
+	add("room", "room air", quantity.Temperature, func(r *runner) float64 {
+		t, _, _ := r.m.room.at(r.time)
+		return t
+	})
+	add("dew_point", "dew point", quantity.Temperature, func(r *runner) float64 {
+		_, _, vapour := r.m.room.at(r.time)
+		if vapour <= 0 {
+			return math.NaN()
+		}
+		return matter.DewPointAtVapourPressure(vapour)
+	})
+	if m.load.top >= 0 && m.load.kind != loadSample {
+		add("difference", "plate difference", quantity.TemperatureDifference, func(r *runner) float64 {
+			return r.m.load.difference(r.m.work.temperature)
+		})
+	}
+	if m.load.kind == loadEngine {
+		add("speed", "speed", quantity.Frequency, func(r *runner) float64 {
+			if !r.m.running {
+				return 0
+			}
+			return r.m.load.turning(r.m.load.difference(r.m.work.temperature))
+		})
+	}
+	if m.store.changesPhase {
+		add("solid", m.store.solidName, quantity.Mass, func(r *runner) float64 {
+			return math.Max(r.m.work.y[len(r.m.nodes)+stateSolid], 0)
+		})
+	}
+	add("gap", "gap under the plate", quantity.Length, func(r *runner) float64 { return r.m.work.geometry.plateGap() })
+	add("level", "liquid level in the cup", quantity.Length, func(r *runner) float64 { return r.m.work.geometry.level })
+	add("tray", "tray fill", quantity.Volume, func(r *runner) float64 { return r.m.trayFill() })
+	if m.load.kind != loadLeak {
+		add("intake", "heat into the load", quantity.Power, func(r *runner) float64 {
+			l, q := &r.m.load, r.m.work.q
+			total := q[l.still] + cycleHeat(l, q)
+			if l.ring >= 0 {
+				total += q[l.ringIn]
+			}
+			return l.direction * total
+		})
+	}
+	return c
+}
+
+// plateGap is the distance from plate to whatever of the store is nearest.
+func (g *geometry) plateGap() float64 {
+	if g.areaSolid > 0 {
+		return g.gapSolid
+	}
+	return g.gapLiquid
+}
+
+func (c *course) sample(r *runner, time float64) {
+	if n := len(c.times); n > 0 && c.times[n-1] == time {
+		return
+	}
+	c.times = append(c.times, time)
+	for i := range c.channels {
+		c.channels[i].Values = append(c.channels[i].Values, c.probes[i](r))
+	}
+}

@@ -1,0 +1,375 @@
+package network
+
+import (
+	"math"
+
+	"meltspan/matter"
+	"meltspan/transfer"
+)
+
+// touching is the gap, m, below which water still bridges plate and store:
+// the height of a hanging film or drop (common practice, some tenths of a
+// millimetre).
+const touching = 0.2e-3
+
+// spillTime is how fast what stands above the lip, or drains, runs off, s.
+const spillTime = 60
+
+// evaluateCup gives the flows between store, plate and cup for the geometry of
+// the moment.
+func (m *Model) evaluateCup(masses []float64, air, vapour float64) {
+	w := m.work
+	g := &w.geometry
+	m.plateToStore(masses, g)
+	m.floorToStore(masses, g)
+	m.wallsToStore(masses, g)
+	m.liquidToSolid(g)
+	m.openRing(g, air, vapour)
+	m.rimToPlate(g)
+	m.spill(masses, g)
+}
+
+// set gives a link its conductance and works out its flow.
+func (m *Model) set(link int, conductance float64) {
+	w := m.work
+	w.g[link] = conductance
+	if conductance == 0 {
+		w.q[link] = 0
+		return
+	}
+	w.q[link] = conductance * (m.ending(w.ends[link].a) - m.ending(w.ends[link].b))
+}
+
+// at is the temperature of an end of a link, named as the model names it.
+func (m *Model) at(end int) float64 { return m.ending(m.end(end)) }
+
+// ending is the temperature of an end of a link in the present phase.
+func (m *Model) ending(end int) float64 {
+	if end >= 0 {
+		return m.work.temperature[end]
+	}
+	return m.store.melting
+}
+
+// surfaceTemperature is that of the top of the store.
+func (m *Model) surfaceTemperature(solid bool) float64 {
+	if solid {
+		return m.at(body)
+	}
+	return m.at(m.store.node)
+}
+
+// plateToStore: wet contact where they touch; else conduction (or convection,
+// when the store is the warmer and so heats the layer from below) and
+// radiation across the gap, and vapour if the warmer face is wet.
+func (m *Model) plateToStore(masses []float64, g *geometry) {
+	w, s := m.work, &m.store
+	plate := w.temperature[m.load.bottom]
+	film := max(masses[stateFilm], 0)
+
+	w.q[m.cup.plateVapour], w.g[m.cup.plateVapour] = 0, 0
+	solid, solidVapour := m.gap(g.gapSolid, g.areaSolid, plate, m.surfaceTemperature(true), film)
+	if m.phase == phaseFreezing && g.areaLiquid > 0 {
+		// The solid that grows under the surface adds its own resistance.
+		solid, solidVapour = m.gap(g.gapLiquid, g.areaLiquid, plate, s.melting, film)
+		layer := masses[stateFrozenTop] / (s.solidDensity * g.areaLiquid)
+		solid = series(solid, s.solidConductivity*g.areaLiquid/math.Max(layer, 1e-6))
+	}
+	m.set(m.cup.plateSolid, solid)
+	liquid, liquidVapour := 0.0, vapourFlow{}
+	if m.phase == phaseMelting || m.phase == phaseLiquid {
+		liquid, liquidVapour = m.gap(g.gapLiquid, g.areaLiquid, plate, m.surfaceTemperature(false), film)
+		liquid = m.underSurface(liquid, g, plate)
+	}
+	m.set(m.cup.plateLiquid, liquid)
+	m.crossVapour(solidVapour, liquidVapour)
+}
+
+// underSurface puts the water's own resistance below its surface in series.
+func (m *Model) underSurface(conductance float64, g *geometry, plate float64) float64 {
+	if conductance <= 0 || g.level <= 0 {
+		return conductance
+	}
+	pool := m.surfaceTemperature(false)
+	depth := math.Max(g.level/2, 1e-4)
+	surface := pool + (plate-pool)*0.2
+	fluid := m.store.liquid
+	nusselt := m.poolHorizontal(pool, surface, depth, &fluid)
+	return series(conductance, nusselt*fluid.Conductivity/depth*g.areaLiquid*m.poolFactor)
+}
+
+// vapourFlow is what crosses a gap: kg/s and W, from plate to store.
+type vapourFlow struct{ mass, heat float64 }
+
+// gap returns the conductance, W/K, between the plate and a part of the
+// store's surface, and the vapour that crosses.
+func (m *Model) gap(distance, area, plate, surface, film float64) (float64, vapourFlow) {
+	if area <= 0 {
+		return 0, vapourFlow{}
+	}
+	s := &m.store
+	wet := s.wet * area
+	if distance < 1e-6 {
+		return wet, vapourFlow{}
+	}
+	nusselt := 1.0
+	if surface > plate {
+		nusselt = transfer.NusseltHeatedBelowCylinder(m.rayleighGap*distance*distance*distance*(surface-plate), 2*m.cupRadius/distance, false)
+	}
+	radiation := transfer.ExchangeParallel(m.plateEmissivity, s.emissivity) * radiationCoefficient(plate, surface)
+	open := m.gapFactor * (nusselt*m.air.Conductivity/distance + radiation) * area
+	// A film or drops bridge a narrow gap: the wet contact fades out over the
+	// height at which water lets go.
+	bridge := 1 / (1 + (distance/touching)*(distance/touching))
+	bridge *= bridge
+	total := open*(1-bridge) + series(wet, open+wet)*bridge
+	total = math.Min(total, wet)
+
+	var v vapourFlow
+	if !s.evaporates {
+		return total, v
+	}
+	switch {
+	case surface > plate:
+		_, heat := transfer.VapourGap(math.Max(distance, touching), surface, plate, m.pressure)
+		v.heat = -heat * area * nusselt * m.vapourFactor
+	case film > 0:
+		mass, heat := transfer.VapourGap(math.Max(distance, touching), plate, surface, m.pressure)
+		left := film / (film + 0.05*s.film*m.cupArea)
+		scale := area * left * m.vapourFactor
+		v = vapourFlow{mass * scale, heat * scale}
+	}
+	return total, v
+}
+
+// crossVapour books what crosses the gap. What evaporates from a warm store
+// condenses on the plate and drips back: heat moves, water stays. What
+// evaporates from a wet plate goes to the store.
+func (m *Model) crossVapour(solid, liquid vapourFlow) {
+	w := m.work
+	heat := solid.heat + liquid.heat
+	link := m.cup.plateVapour
+	w.q[link] = heat
+	mass := solid.mass + liquid.mass
+	w.mass[stateFilm] -= mass
+	w.mass[stateLiquid] += mass
+	if span := math.Abs(m.at(m.links[link].a) - m.at(m.links[link].b)); span > 0.1 {
+		w.g[link] = math.Abs(heat) / span
+	}
+}
+
+// floorToStore: through pegs and whatever lies under the solid, straight to
+// it; beside the solid to the liquid.
+func (m *Model) floorToStore(masses []float64, g *geometry) {
+	w, s := m.work, &m.store
+	c := &m.cup
+	toSolid, toLiquid := 0.0, 0.0
+	floor := w.temperature[m.floor]
+	fluid := s.liquid
+	switch {
+	case m.phase == phaseFreezing:
+		layer := masses[stateFrozenFloor] / (s.solidDensity * m.cupArea)
+		toSolid = m.cupArea / (m.floorHalf + 1/s.wet + layer/s.solidConductivity)
+	case g.footprint > 0 && g.height > 0:
+		direct := 1 - m.poolShare(g)
+		toSolid = direct * g.footprint / (m.floorHalf + 1/m.underSolid(g, floor, &fluid))
+		if m.pegConductance > 0 && g.under < m.pegHeight+touching {
+			toSolid += m.pegConductance
+		}
+		if ring := m.cupArea - g.footprint; m.phase == phaseMelting && g.level > 1e-5 {
+			h := fluid.Conductivity / math.Max(g.level/2, touching)
+			toLiquid = ring / (m.floorHalf + 1/(h*m.poolFactor))
+			if direct < 1 {
+				nusselt := m.poolHorizontal(floor, m.at(s.node), g.under/2, &fluid)
+				h := nusselt * fluid.Conductivity / (g.under / 2) * m.poolFactor
+				toLiquid += (1 - direct) * g.footprint / (m.floorHalf + 1/h)
+			}
+		}
+	case g.level > 0:
+		depth := math.Max(g.level/2, 1e-4)
+		nusselt := m.poolHorizontal(floor, m.at(s.node), depth, &fluid)
+		toLiquid = m.cupArea / (m.floorHalf + depth/(nusselt*fluid.Conductivity*m.poolFactor))
+	}
+	m.set(c.floorSolid, toSolid)
+	m.set(c.floorLiquid, toLiquid)
+}
+
+// wideLayer is the depth, m, of liquid under the solid from which on it mixes
+// with the liquid beside it rather than conduct straight up (a judgement: some
+// millimetres, the width of the ring of melt).
+const wideLayer = 4e-3
+
+// poolShare is the share of the space under the solid that belongs to the pool.
+func (m *Model) poolShare(g *geometry) float64 {
+	if m.phase != phaseMelting || g.under <= 0 {
+		return 0
+	}
+	return g.underWet * g.under / (g.under + wideLayer)
+}
+
+// underSolid is the heat transfer coefficient from floor surface to the
+// underside of the solid: wet contact, and as a layer of liquid (stable or
+// not by its densities) or of air opens, that layer.
+func (m *Model) underSolid(g *geometry, floor float64, fluid *matter.Fluid) float64 {
+	s := &m.store
+	if g.under < 1e-6 {
+		return s.wet
+	}
+	liquid := m.poolHorizontal(floor, s.melting, g.under, fluid) * fluid.Conductivity / g.under * m.poolFactor
+	radiation := transfer.ExchangeParallel(m.cupEmissivity, s.emissivity) * radiationCoefficient(floor, s.melting)
+	dry := m.air.Conductivity/g.under + radiation
+	open := g.underWet*liquid + (1-g.underWet)*dry
+	return s.wet * open / (s.wet + open)
+}
+
+// wallsToStore: each band of the cup's wall gives its heat to the liquid where
+// that stands against it, to the solid across a dry gap, and above the store
+// by radiation and weak convection to plate and store.
+func (m *Model) wallsToStore(masses []float64, g *geometry) {
+	w, s := m.work, &m.store
+	fluid := s.liquid
+	surface := body
+	if m.phase == phaseLiquid || g.footprint == 0 && m.phase != phaseFreezing {
+		surface = s.node
+	}
+	for i := range m.zones {
+		z := &m.zones[i]
+		around := 2 * math.Pi * m.cupRadius
+		wetHeight := overlap(z.low, z.high, 0, g.level)
+		toLiquid, toSolid, toPlate := 0.0, 0.0, 0.0
+		wall := w.temperature[z.node]
+		switch {
+		case m.phase == phaseFreezing || (m.phase == phaseSolid && s.cast):
+			layer := 0.0
+			if m.phase == phaseFreezing {
+				layer = masses[stateFrozenSide] / (s.solidDensity * math.Max(g.side, 1e-9))
+			}
+			toSolid = around * wetHeight / (z.half + 1/s.wet + layer/s.solidConductivity)
+		case m.phase == phaseSolid:
+			toSolid = around * overlap(z.low, z.high, g.bottom, g.top) / (z.half + 1/m.dryGap(g.sideGap, wall))
+		default:
+			if wetHeight > 0 {
+				toLiquid = around * wetHeight / (z.half + 1/m.poolSide(wall, m.at(s.node), g, &fluid))
+			}
+			if dry := overlap(z.low, z.high, math.Max(g.bottom, g.level), g.top); dry > 0 && g.footprint > 0 {
+				toSolid = around * dry / (z.half + 1/m.dryGap(g.sideGap, wall))
+			}
+		}
+		top := math.Max(g.level, g.top)
+		if bare := overlap(z.low, z.high, top, math.Max(z.high, top)); bare > 0 {
+			h := m.cupEmissivity * radiationCoefficient(wall, w.temperature[m.load.bottom])
+			toPlate = h * around * bare / 2 * m.plateEmissivity
+			if surface == body {
+				toSolid += h * around * bare / 2
+			} else {
+				toLiquid += h * around * bare / 2
+			}
+		}
+		m.set(z.toLiquid, toLiquid)
+		m.set(z.toSolid, toSolid)
+		m.set(z.toPlate, toPlate)
+	}
+}
+
+func overlap(low, high, from, to float64) float64 {
+	return math.Max(math.Min(high, to)-math.Max(low, from), 0)
+}
+
+// dryGap is the coefficient across air between wall and solid, W/(m2 K).
+func (m *Model) dryGap(distance, wall float64) float64 {
+	radiation := transfer.ExchangeParallel(m.cupEmissivity, m.store.emissivity) * radiationCoefficient(wall, m.store.melting)
+	return m.air.Conductivity/distance + radiation
+}
+
+// poolSide is the coefficient between an upright face and the bulk of the
+// liquid, W/(m2 K): conduction over half of a narrow annulus, convection in a
+// wide one, whichever carries more.
+func (m *Model) poolSide(face, pool float64, g *geometry, fluid *matter.Fluid) float64 {
+	width := m.cupRadius / 2
+	if g.sideGap > 0 {
+		width = g.sideGap / 2
+	}
+	height := math.Max(g.level, 1e-3)
+	conduction := fluid.Conductivity / math.Max(width, 1e-4)
+	convection := m.poolUpright(face, pool, height, fluid) * fluid.Conductivity / height
+	return math.Max(conduction, convection) * m.poolFactor
+}
+
+// liquidToSolid: the melt gives its warmth to the solid's sides, and to its
+// underside where it stands deep enough below.
+func (m *Model) liquidToSolid(g *geometry) {
+	conductance, under := 0.0, 0.0
+	if m.phase == phaseMelting && g.sideWet > 0 {
+		fluid := m.store.liquid
+		pool := m.at(m.store.node)
+		conductance = g.sideWet * m.poolSide(m.store.melting, pool, g, &fluid)
+		if share := m.poolShare(g); share > 0 {
+			nusselt := m.poolHorizontal(pool, m.store.melting, g.under/2, &fluid)
+			under = share * g.footprint * nusselt * fluid.Conductivity / (g.under / 2) * m.poolFactor
+		}
+	}
+	m.set(m.cup.liquidUnder, under)
+	m.set(m.cup.liquidSolid, conductance)
+}
+
+// openRing is the part of the cup that the plate leaves uncovered.
+func (m *Model) openRing(g *geometry, air, vapour float64) {
+	w, c := m.work, &m.cup
+	if g.openArea <= 0 {
+		return
+	}
+	surface := m.at(m.store.node)
+	if m.phase == phaseFreezing {
+		surface = m.store.melting
+	}
+	difference := math.Max(math.Abs(air-surface), 0.01)
+	length := m.cupRadius / 2
+	rayleigh := transfer.Rayleigh(m.air, difference, length)
+	nusselt := transfer.NusseltHorizontalStable(rayleigh, m.air.Prandtl())
+	if surface > air {
+		nusselt = transfer.NusseltHorizontalUnstable(rayleigh)
+	}
+	h := nusselt * m.air.Conductivity / length
+	conductance := (h + m.store.emissivity*radiationCoefficient(air, surface)) * g.openArea
+	w.g[c.openConvection], w.q[c.openConvection] = conductance, conductance*(air-surface)
+	flux, latent, slope := m.vapourToFace(h, surface, air, vapour)
+	flux, slope = flux*g.openArea, slope*g.openArea
+	if flux < 0 && (!m.store.evaporates || w.geometry.level <= 0) {
+		flux, slope = 0, 0
+	}
+	w.q[c.openLatent], w.g[c.openLatent] = flux*latent, slope*latent
+	w.mass[stateLiquid] += flux
+	w.mass[stateVapour] += flux
+}
+
+// rimToPlate: touching when the plate rests on the rim, a thin layer of air
+// when it does not.
+func (m *Model) rimToPlate(g *geometry) {
+	conductance := 0.0
+	if m.rimArea > 0 {
+		conductance = m.rimWet
+		clear := g.plate - m.cupDepth
+		if m.store.contact != contactOnRim || clear > touching {
+			air := m.air.Conductivity/math.Max(clear, 1e-3) + 0.8*radiationCoefficient(m.room.temperature, m.room.temperature-10)
+			conductance = math.Min(conductance, air*m.rimArea)
+		}
+	}
+	m.set(m.cup.rimPlate, conductance)
+}
+
+// spill carries what stands above the lip, and the melt of a cup that drains,
+// to the tray.
+func (m *Model) spill(masses []float64, g *geometry) {
+	w, s := m.work, &m.store
+	rate := 0.0
+	if above := g.level - m.cupDepth; above > 0 {
+		rate += above * m.cupArea * s.liquidDensity / spillTime
+	}
+	if m.drains {
+		rate += math.Max(masses[stateLiquid], 0) / spillTime
+	}
+	w.mass[stateLiquid] -= rate
+	w.mass[stateTray] += rate
+	w.q[m.cup.drained] = rate * s.liquidHeat * (m.at(s.node) - s.melting)
+	w.g[m.cup.drained] = 0
+}

@@ -1,0 +1,232 @@
+package network
+
+import (
+	"math"
+
+	"meltspan/result"
+)
+
+// Triggers: functions of the state whose zero ends a step, because what
+// happens there changes the equations.
+const (
+	triggerLoad  = iota // rises through 0: starts; falls through 0: stalls
+	triggerPhase        // falls through 0: the phase is over
+	triggerBack         // falls through 0: back to the phase before
+	triggerCount
+)
+
+// triggers evaluates them for a state. It leaves the temperatures of that
+// state in the work space.
+func (r *runner) triggers(y []float64) [triggerCount]float64 {
+	m, w, s := r.m, r.m.work, &r.m.store
+	m.setTemperatures(y)
+	masses := y[len(m.nodes):]
+	var out [triggerCount]float64
+
+	out[triggerLoad] = m.load.margin(w.temperature)
+	if !m.running {
+		out[triggerLoad] = -(out[triggerLoad] - (m.load.start - m.load.keep))
+	}
+	out[triggerPhase], out[triggerBack] = 1, 1
+	if !s.changesPhase {
+		return out
+	}
+	switch m.phase {
+	case phaseSolid:
+		out[triggerPhase] = s.melting - w.temperature[s.node]
+	case phaseMelting:
+		out[triggerPhase] = masses[stateSolid]/s.mass - lastShare
+		out[triggerBack] = (masses[stateLiquid] + lastShare*s.mass) / s.mass
+	case phaseLiquid:
+		out[triggerPhase] = w.temperature[s.node] - s.melting
+	case phaseFreezing:
+		out[triggerPhase] = masses[stateLiquid]/s.mass - lastShare
+		out[triggerBack] = masses[stateSolid]/s.mass + lastShare
+	}
+	return out
+}
+
+// crossed returns the trigger that fell through zero, or -1.
+func (r *runner) crossed(before, after [triggerCount]float64) int {
+	for i := range before {
+		if before[i] > 0 && after[i] <= 0 {
+			return i
+		}
+	}
+	return -1
+}
+
+// locate shortens the step until it ends just past the trigger's zero
+// (Illinois variant of false position), and returns its length. The trial
+// state is that of the step returned.
+func (r *runner) locate(which int, start, h float64) float64 {
+	m, w := r.m, r.m.work
+	low, high := 0.0, h
+	fLow, fHigh := start, r.triggers(w.trial)[which]
+	side := 0
+	for range 40 {
+		if high-low <= math.Max(1e-3, 1e-9*r.time) {
+			break
+		}
+		at := high - fHigh*(high-low)/(fHigh-fLow)
+		// Keep off the ends, so that the bracket shrinks from both sides.
+		margin := 1e-4 * (high - low)
+		at = math.Min(math.Max(at, low+margin), high-margin)
+		m.advance(r.time, at)
+		f := r.triggers(w.trial)[which]
+		if f <= 0 {
+			high, fHigh = at, f
+			if side == 1 {
+				fLow /= 2
+			}
+			side = 1
+			if f > -1e-7 {
+				break
+			}
+		} else {
+			low, fLow = at, f
+			if side == -1 {
+				fHigh /= 2
+			}
+			side = -1
+		}
+	}
+	m.advance(r.time, high)
+	return high
+}
+
+// act carries out what the state just reached asks for, and reports whether
+// that changed the state or its equations.
+func (r *runner) act() bool {
+	m, w := r.m, r.m.work
+	trigger := r.triggers(w.y)
+	changed := false
+	if trigger[triggerLoad] <= 0 {
+		r.toggle()
+		changed = true
+	}
+	if trigger[triggerPhase] <= 0 || trigger[triggerBack] <= 0 {
+		r.changePhase(trigger[triggerPhase] <= 0)
+		changed = true
+	}
+	changed = r.watchGap() || changed
+	if !r.spilled && m.trayFill() > m.trayCapacity+1e-7 {
+		r.spilled = true
+		detail := "no tray stated: it wets the table"
+		if m.trayCapacity > 0 {
+			detail = ""
+		}
+		r.event(result.Overflow, r.time, detail)
+	}
+	return changed
+}
+
+// toggle starts or stops the load.
+func (r *runner) toggle() {
+	m := r.m
+	if !m.running {
+		m.running = true
+		kind := result.Started
+		if !math.IsNaN(r.summary.Start) {
+			kind = result.Restarted
+		} else {
+			r.summary.Start = r.time
+		}
+		r.event(kind, r.time, "")
+		return
+	}
+	m.running = false
+	r.stalls++
+	r.summary.End, r.summary.RunTime = result.EndStalled, r.time
+	kind := result.Stalled
+	if m.load.kind == loadLeak || m.load.kind == loadSample {
+		kind = result.LimitPassed
+		r.summary.End = result.EndLimit
+	}
+	r.event(kind, r.time, "")
+	r.mark()
+}
+
+// changePhase moves the store to its next phase, or back. The books of energy
+// and mass stay exact: what is left of the vanishing phase is converted.
+func (r *runner) changePhase(forward bool) {
+	m, w, s := r.m, r.m.work, &r.m.store
+	masses := w.y[len(m.nodes):]
+	convert := func(solidLeft float64) {
+		w.y[s.node] -= s.latent * solidLeft
+		masses[stateLiquid] += solidLeft
+		masses[stateSolid] -= solidLeft
+	}
+	switch {
+	case m.phase == phaseSolid:
+		m.setPhase(phaseMelting)
+		r.event(result.MeltStart, r.time, "")
+	case m.phase == phaseMelting && forward:
+		convert(masses[stateSolid])
+		m.setPhase(phaseLiquid)
+		r.summary.LastSolid = r.time
+		r.event(result.MeltEnd, r.time, "")
+	case m.phase == phaseMelting:
+		convert(-masses[stateLiquid])
+		m.setPhase(phaseSolid)
+		r.event(result.FreezeEnd, r.time, "")
+	case m.phase == phaseLiquid:
+		m.setPhase(phaseFreezing)
+		s.cast = true
+		// The energy below the melting point, if any, is already solid.
+		convert(w.y[s.node] / s.latent)
+		w.y[s.node] = 0
+		r.event(result.FreezeStart, r.time, "")
+	case m.phase == phaseFreezing && forward:
+		convert(-masses[stateLiquid])
+		m.setPhase(phaseSolid)
+		masses[stateRadius] = m.cupRadius
+		r.summary.LastSolid = r.time
+		r.event(result.FreezeEnd, r.time, "")
+	default:
+		convert(masses[stateSolid])
+		m.setPhase(phaseLiquid)
+		masses[stateFrozenTop], masses[stateFrozenSide], masses[stateFrozenFloor] = 0, 0, 0
+		r.event(result.MeltEnd, r.time, "")
+	}
+}
+
+// watchGap notes when the store first lets go of the plate. A film of water
+// stays on the plate and evaporates from there.
+func (r *runner) watchGap() bool {
+	m, w := r.m, r.m.work
+	g := &w.geometry
+	if m.phase != phaseMelting || g.areaSolid <= 0 || r.lost {
+		return false
+	}
+	if g.gapSolid < touching {
+		r.touched = true
+		return false
+	}
+	if !r.touched {
+		return false
+	}
+	r.lost = true
+	masses := w.y[len(m.nodes):]
+	film := math.Min(m.store.film*g.areaSolid, math.Max(masses[stateLiquid], 0)/2)
+	masses[stateFilm] += film
+	masses[stateLiquid] -= film
+	r.event(result.ContactLost, r.time, "")
+	return true
+}
+
+func (r *runner) watchFaces() {
+	m, w := r.m, r.m.work
+	for i := range m.faces {
+		f := &m.faces[i]
+		r.coldest[i] = math.Min(r.coldest[i], w.temperature[f.node])
+		if math.IsNaN(r.wetted[i]) && w.y[len(m.nodes)+stateCount+f.moisture] > 1e-3*f.area*sweatFilm {
+			r.wetted[i] = r.time
+			r.event(result.FirstSweat, r.time, f.name)
+		}
+	}
+}
+
+// sweatFilm is the film, in g/m2, from which a face counts as sweating: a
+// micrometre of water, a breath that is plain to see (common practice).
+const sweatFilm = 1.0

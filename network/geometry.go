@@ -1,0 +1,142 @@
+package network
+
+import "math"
+
+// geometry says where the solid part of the store and its liquid stand in the
+// cup. Heights are from the cup floor, m; areas m2.
+type geometry struct {
+	footprint  float64 // of the solid, seen from above
+	height     float64 // of the solid
+	bottom     float64 // of the solid
+	top        float64 // of the solid
+	level      float64 // of the liquid surface
+	side       float64 // area of the solid that faces sideways
+	sideWet    float64 // wetted part of it
+	sideGap    float64 // distance from solid to wall
+	under      float64 // depth of the space between floor and solid
+	underWet   float64 // share of that space that is filled with liquid
+	plate      float64 // height of the plate's lower face
+	gapSolid   float64 // from solid to plate
+	gapLiquid  float64 // from liquid surface to plate
+	areaSolid  float64 // of plate over solid
+	areaLiquid float64 // of plate over liquid
+	openArea   float64 // of cup not covered by the plate
+}
+
+// pieces describes a store of cubes or grains: count, and how many lie in one
+// layer.
+type pieces struct {
+	count    float64
+	perLayer float64
+}
+
+// place works out the geometry from the masses: a volume balance of solid and
+// liquid in a cylindrical cup, with the solid floating (Archimedes), resting
+// or held.
+func (m *Model) place(solid, liquid, radius float64, g *geometry) {
+	s := &m.store
+	*g = geometry{}
+	solid, liquid = math.Max(solid, 0), math.Max(liquid, 0)
+	volumeLiquid := liquid / s.liquidDensity
+	cup := m.cupArea
+
+	switch {
+	case m.phase == phaseFreezing || (m.phase == phaseSolid && s.cast):
+		// Solid grown from liquid fills the cup from wall to wall.
+		g.level = (volumeLiquid + solid/s.solidDensity) / cup
+		g.footprint, g.height, g.top = cup, g.level, g.level
+		g.side = 2 * math.Pi * m.cupRadius * g.level
+		if m.phase == phaseFreezing {
+			g.footprint, g.areaLiquid = 0, math.Min(cup, m.plateArea)
+		}
+	case solid <= 0 || m.phase == phaseLiquid:
+		g.level = volumeLiquid / cup
+	default:
+		m.placeSolid(solid, volumeLiquid, radius, g)
+	}
+
+	surface := g.level
+	if g.footprint > 0 {
+		surface = g.top
+	}
+	switch {
+	case s.contact == contactPressed && s.held:
+		g.plate = s.startTop
+	case s.contact == contactPressed:
+		g.plate = math.Max(surface, m.plateStop)
+	default:
+		g.plate = math.Max(m.plateStop, surface)
+	}
+	g.gapSolid = math.Max(g.plate-g.top, 0)
+	g.gapLiquid = math.Max(g.plate-g.level, 0)
+	if m.phase != phaseFreezing {
+		g.areaSolid = math.Min(g.footprint, m.plateArea)
+		g.areaLiquid = math.Max(math.Min(cup, m.plateArea)-g.areaSolid, 0)
+	}
+	g.openArea = math.Max(cup-m.plateArea, 0)
+}
+
+// placeSolid places a block, or a pile of cubes or grains, in its melt.
+func (m *Model) placeSolid(solid, volumeLiquid, radius float64, g *geometry) {
+	s := &m.store
+	cup := m.cupArea
+	volume := solid / s.solidDensity
+	if s.pieces.count > 0 {
+		edge := math.Cbrt(volume / s.pieces.count)
+		layers := s.pieces.count / s.pieces.perLayer
+		g.footprint = math.Min(s.pieces.perLayer*edge*edge, cup*0.999)
+		g.height = volume / g.footprint
+		// Faces that meet liquid: four sides of each piece and, between
+		// layers, the tops and bottoms that lie inside the pile.
+		g.side = s.pieces.count * edge * edge * (4 + 2*(1-1/math.Max(layers, 1)))
+		g.sideGap = math.Max(0.25*edge, 2e-4)
+	} else {
+		g.footprint = math.Min(math.Pi*radius*radius, cup*0.9999)
+		g.height = volume / g.footprint
+		g.side = 2 * math.Pi * radius * g.height
+		g.sideGap = math.Max(m.cupRadius-radius, 2e-4)
+	}
+
+	support := m.pegHeight
+	draught := g.height
+	if !s.rests {
+		load := 0.0
+		if s.contact == contactPressed {
+			load = s.pressingMass
+		}
+		draught = math.Min(g.height, (solid+load)/(s.liquidDensity*g.footprint))
+	}
+	switch {
+	case s.held:
+		g.bottom = math.Max(s.startTop-g.height, 0)
+		g.level = level(volumeLiquid, cup, g.footprint, g.bottom, g.height)
+	default:
+		floating := (volumeLiquid + g.footprint*draught) / cup
+		if bottom := floating - draught; bottom > support && draught < g.height {
+			g.bottom, g.level = bottom, floating
+		} else {
+			g.bottom = support
+			g.level = level(volumeLiquid, cup, g.footprint, support, g.height)
+		}
+	}
+	g.top = g.bottom + g.height
+	wet := math.Min(math.Max(g.level-g.bottom, 0), g.height)
+	g.sideWet = g.side * wet / g.height
+	g.under = g.bottom
+	if g.under > 0 {
+		g.underWet = math.Min(g.level/g.under, 1)
+	}
+}
+
+// level is the height of a liquid of the given volume in a cup that holds a
+// prism of the given footprint from bottom to bottom+height.
+func level(volume, cup, footprint, bottom, height float64) float64 {
+	if below := cup * bottom; volume <= below {
+		return volume / cup
+	}
+	beside := (volume - cup*bottom) / (cup - footprint)
+	if beside <= height {
+		return bottom + beside
+	}
+	return (volume + footprint*height) / cup
+}

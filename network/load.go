@@ -1,0 +1,255 @@
+package network
+
+import (
+	"math"
+
+	"meltspan/design"
+	"meltspan/engine"
+)
+
+type loadKind uint8
+
+const (
+	loadEngine loadKind = iota
+	loadGenerator
+	loadLeak
+	loadSample
+)
+
+// load is the consumer on the lower plate.
+type load struct {
+	kind        loadKind
+	top, bottom int // nodes; top is -1 for a leak
+	stirling    engine.Stirling
+	generator   engine.Generator
+	leak        float64 // W into the lower plate
+	cover       float64 // W/K over a sample
+	limit       float64 // K
+	keep, start float64 // plate difference that keeps it running, and that starts it
+	direction   float64 // +1: cold store; -1: hot store
+
+	chamber      float64 // W/K from plate to plate beside the ring
+	still, cycle int     // links
+	work, source int
+	ring, ringIn int
+	top0         float64 // K at the start
+}
+
+func (b *builder) addLoad() error {
+	d, m := b.d, b.m
+	l := &m.load
+	l.top, l.ring = -1, -1
+	l.direction = 1
+	if d.Store.Temperature.SI > d.Room.Temperature.SI {
+		l.direction = -1
+	}
+	l.top0 = d.Room.Temperature.SI
+	plate := func(p *design.Plate, name, group string) int {
+		material := d.MaterialByName(p.Material)
+		volume := math.Pi / 4 * p.Diameter.SI * p.Diameter.SI * p.Thickness.SI
+		return m.addNode(name, group, volume*material.Density.SI*material.SpecificHeat.SI)
+	}
+	switch {
+	case d.Load.Engine != nil:
+		l.kind = loadEngine
+		l.top = plate(d.Load.TopPlate, "top plate", groupTopPlate)
+	case d.Load.Generator != nil:
+		l.kind = loadGenerator
+		l.top = plate(d.Load.TopPlate, "top plate", groupTopPlate)
+	case d.Load.Sample != nil:
+		l.kind = loadSample
+		s := d.Load.Sample
+		l.top = m.addNode("sample", groupTopPlate, s.Mass.SI*s.SpecificHeat.SI)
+		if s.Temperature.Present() {
+			l.top0 = s.Temperature.SI
+		}
+	default:
+		l.kind = loadLeak
+	}
+	l.bottom = plate(&d.Load.BottomPlate, "bottom plate", groupBottomPlate)
+
+	switch l.kind {
+	case loadEngine:
+		b.addEngine()
+	case loadGenerator:
+		b.addGenerator()
+	case loadSample:
+		b.addSample()
+	case loadLeak:
+		l.leak, l.limit = d.Load.Leak.Power.SI, d.Load.Leak.Limit.SI
+		l.source = m.addLink(outside, l.bottom, groupRoom, groupBottomPlate, "load heat", pathLoadHeat)
+		l.keep, l.start = 0, 0.05
+	}
+	b.addPlateEdge()
+	return nil
+}
+
+// addEngine joins the plates by chamber, ring wall and screws.
+func (b *builder) addEngine() {
+	d, m := b.d, b.m
+	l, e := &m.load, d.Load.Engine
+	l.stirling = engine.Stirling{
+		IntakePerCycle:  e.IntakePerCycle.SI,
+		StallDifference: e.StallDifference.SI, StartDifference: e.StartDifference.SI,
+		StallSpeed: e.StallSpeed.SI, SpeedPerKelvin: e.SpeedSlope.SI,
+		PowerSweptVolume: e.PowerSweptVolume.SI, DeadVolume: e.DeadVolume.SI,
+		DisplacerSweptVolume: math.Pi / 4 * e.Displacer.Diameter.SI * e.Displacer.Diameter.SI *
+			math.Max(e.ChamberHeight.SI-e.Displacer.Thickness.SI, 0),
+		MeanPressure: e.ChargePressure.SI,
+	}
+	parts := engine.StillParts{
+		ChamberDiameter: e.ChamberDiameter.SI, ChamberHeight: e.ChamberHeight.SI,
+		DisplacerDiameter: e.Displacer.Diameter.SI, DisplacerThickness: e.Displacer.Thickness.SI,
+		DisplacerConductivity: d.MaterialByName(e.Displacer.Material).Conductivity.SI,
+		RingThickness:         e.RingWall.SI, RingConductivity: d.MaterialByName(e.RingMaterial).Conductivity.SI,
+		ScrewCount: e.Screws.Count, ScrewDiameter: e.Screws.Diameter.SI,
+		ScrewConductivity:   d.MaterialByName(e.Screws.Material).Conductivity.SI,
+		MeanTemperature:     (d.Store.Temperature.SI + 3*d.Room.Temperature.SI) / 4,
+		GasConductivity:     m.air.Conductivity,
+		DisplacerEmissivity: d.MaterialByName(e.Displacer.Material).Emissivity.SI,
+		PlateEmissivity:     d.Load.BottomPlate.Emissivity.SI,
+	}
+	total, _, ring, _ := engine.StillConductance(parts)
+	total, ring = total*d.Model.Still.SI, ring*d.Model.Still.SI
+	if e.StillConductance.Present() {
+		total = e.StillConductance.SI
+		ring = math.Min(ring, 0.6*total)
+	}
+	l.chamber = total - ring
+	l.stirling.StillConductance = total
+	l.keep, l.start = e.StallDifference.SI, e.StartDifference.SI
+
+	radius := e.ChamberDiameter.SI / 2
+	wall := d.MaterialByName(e.RingMaterial)
+	outer := radius + e.RingWall.SI
+	volume := math.Pi * (outer*outer - radius*radius) * e.ChamberHeight.SI
+	l.ring = m.addNode("engine ring", groupEngine, volume*wall.Density.SI*wall.SpecificHeat.SI)
+	l.ringIn = m.addFixed(l.top, l.ring, 2*ring, "ring wall", "")
+	m.addFixed(l.ring, l.bottom, 2*ring, "ring wall", pathStill)
+	l.still = m.addLink(l.top, l.bottom, groupTopPlate, groupBottomPlate, "standing still", pathStill)
+	l.cycle = m.addLink(l.top, l.bottom, groupTopPlate, groupBottomPlate, "cycle", pathCycle)
+	cold := l.bottom
+	if l.direction < 0 {
+		cold = l.top
+	}
+	l.work = m.addLink(cold, outside, m.nodes[cold].group, groupWork, "work", pathWork)
+	m.addFace("engine ring", l.ring, 2*math.Pi*outer*e.ChamberHeight.SI, filmVertical, b.engineHeight(), 2*outer, d.Model.SideFilm.SI, wall.Emissivity.SI*d.Model.Radiation.SI, "")
+	b.addTopPlate(outer)
+}
+
+func (b *builder) addGenerator() {
+	d, m := b.d, b.m
+	l, g := &m.load, d.Load.Generator
+	l.generator = engine.Generator{
+		ThermalConductance: g.ThermalConductance.SI, Seebeck: g.Seebeck.SI,
+		InternalResistance: g.InternalResistance.SI, LoadResistance: g.LoadResistance.SI,
+		LeastDifference: g.LeastDifference.SI,
+	}
+	l.keep, l.start = g.LeastDifference.SI, 1.01*g.LeastDifference.SI
+	l.still = m.addLink(l.top, l.bottom, groupTopPlate, groupBottomPlate, "standing still", pathStill)
+	l.cycle = m.addLink(l.top, l.bottom, groupTopPlate, groupBottomPlate, "current", pathCycle)
+	cold := l.bottom
+	if l.direction < 0 {
+		cold = l.top
+	}
+	l.work = m.addLink(cold, outside, m.nodes[cold].group, groupWork, "work", pathWork)
+	b.addTopPlate(0)
+}
+
+// addTopPlate gives the upper plate its films. Its edge and what overhangs
+// the engine's ring count with its upper face.
+func (b *builder) addTopPlate(ring float64) {
+	d, m := b.d, b.m
+	p := d.Load.TopPlate
+	radius := p.Diameter.SI / 2
+	area := math.Pi*radius*radius + 2*math.Pi*radius*p.Thickness.SI
+	if ring > 0 && ring < radius {
+		area += math.Pi * (radius*radius - ring*ring)
+	}
+	// Characteristic length area over perimeter: Incropera, Fundamentals of
+	// Heat and Mass Transfer, eq. 9.29.
+	m.addFace("upper plate", m.load.top, area, filmUp, radius/2, 2*radius, d.Model.TopFilm.SI,
+		p.Emissivity.SI*d.Model.Radiation.SI, "")
+	if m.room.sun > 0 {
+		m.sunLink = m.addLink(outside, m.load.top, groupRoom, groupTopPlate, "sun", "")
+		m.sunHeat = m.room.sun * math.Pi * radius * radius
+	}
+}
+
+func (b *builder) addSample() {
+	d, m := b.d, b.m
+	l, s := &m.load, d.Load.Sample
+	l.limit = s.Limit.SI
+	l.keep, l.start = 0, 0.05
+	l.chamber = s.Contact.SI
+	l.still = m.addLink(l.top, l.bottom, groupTopPlate, groupBottomPlate, "contact", pathStill)
+	if s.ExposedArea.SI <= 0 {
+		return
+	}
+	length := math.Sqrt(s.ExposedArea.SI/math.Pi) / 2
+	node := l.top
+	if s.Cover.Present() {
+		node = m.addNode("cover", groupTopPlate, 1) // a cover's own heat capacity is small beside the sample's
+		l.cover = s.Cover.SI * s.ExposedArea.SI
+		m.addFixed(node, l.top, l.cover, "cover", "")
+	}
+	m.addFace("sample", node, s.ExposedArea.SI, filmUp, length, 4*length, d.Model.TopFilm.SI, 0.9*d.Model.Radiation.SI, "")
+}
+
+// addPlateEdge gives the lower plate's edge and overhang their films.
+func (b *builder) addPlateEdge() {
+	d, m := b.d, b.m
+	p := d.Load.BottomPlate
+	radius := p.Diameter.SI / 2
+	area := 2 * math.Pi * radius * p.Thickness.SI
+	if radius > b.outer {
+		area += math.Pi * (radius*radius - b.outer*b.outer)
+	}
+	if e := d.Load.Engine; e != nil {
+		if ring := e.ChamberDiameter.SI/2 + e.RingWall.SI; ring < radius {
+			area += math.Pi * (radius*radius - ring*ring)
+		}
+	}
+	m.addFace("lower plate's edge", m.load.bottom, area, filmVertical, b.engineHeight(), 2*radius, d.Model.SideFilm.SI,
+		p.Emissivity.SI*d.Model.Radiation.SI, pathEdge)
+}
+
+// engineHeight is the height of the upright face that the plates' edges and
+// the ring wall make together: the air's boundary layer grows along all of it.
+func (b *builder) engineHeight() float64 {
+	height := b.d.Load.BottomPlate.Thickness.SI
+	if b.d.Load.TopPlate != nil {
+		height += b.d.Load.TopPlate.Thickness.SI
+	}
+	if e := b.d.Load.Engine; e != nil {
+		height += e.ChamberHeight.SI
+	}
+	return math.Max(height, 5e-3)
+}
+
+// margin is how far the load is above what keeps it running, K.
+func (l *load) margin(temperatures []float64) float64 {
+	switch l.kind {
+	case loadLeak:
+		return l.direction * (l.limit - temperatures[l.bottom])
+	case loadSample:
+		return l.direction * (l.limit - temperatures[l.top])
+	}
+	return l.difference(temperatures) - l.keep
+}
+
+// difference is the plate difference in the working direction, K.
+func (l *load) difference(temperatures []float64) float64 {
+	if l.top < 0 {
+		return math.NaN()
+	}
+	return l.direction * (temperatures[l.top] - temperatures[l.bottom])
+}
+
+// turning is the speed, Hz, of the engine while it turns. The straight line of
+// engine.Stirling.Speed goes on below stall, because a trial step may reach a
+// little beyond the moment of stalling before that is located.
+func (l *load) turning(difference float64) float64 {
+	s := &l.stirling
+	return math.Max(0, s.StallSpeed+s.SpeedPerKelvin*(difference-s.StallDifference))
+}

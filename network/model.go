@@ -1,0 +1,123 @@
+package network
+
+import (
+	"meltspan/design"
+	"meltspan/matter"
+	"meltspan/transfer"
+)
+
+// The phases of the store.
+type phase uint8
+
+const (
+	phaseSolid    phase = iota // all solid, below its melting point
+	phaseMelting               // solid in its melt
+	phaseLiquid                // all liquid
+	phaseFreezing              // liquid at its melting point, solid growing on its faces
+)
+
+type contactMode uint8
+
+const (
+	contactPressed contactMode = iota
+	contactOnRim
+	contactNone
+)
+
+// Model is a design turned into nodes and links. It is made by Build and
+// holds its own work space, so one Model serves one goroutine.
+type Model struct {
+	design *design.Design
+
+	nodes []node
+	links []link
+	fixed []fixedLink
+
+	cavities []cavity
+	faces    []face
+	room     room
+	store    store
+	load     load
+
+	cupRadius, cupArea, cupDepth float64
+	pegHeight                    float64
+	pegConductance               float64
+	plateArea                    float64 // of the lower plate over or beyond the cup
+	plateStop                    float64 // plate height at which something other than the store carries it
+	plateEmissivity              float64
+	rimArea, rimWet              float64 // plate over rim, m2; conductance where they touch, W/K
+	trayCapacity                 float64 // m3
+	drains                       bool
+	air                          matter.Fluid // in gaps and cavities, at the mean temperature
+	vapourFactor, gapFactor      float64
+	table, tableLink             int
+	tableConductance             float64
+	poolFactor                   float64
+	pressure                     float64
+
+	cup       cupLinks
+	zones     []cupZone
+	floor     int     // node of the cup floor
+	floorHalf float64 // m2 K/W from floor surface to its node
+
+	warnings []string
+
+	airPlate, poolPlate                 transfer.VerticalPlate
+	lewis                               float64 // mass over heat transfer coefficient, m3 K/J
+	rayleighGap                         float64 // per m3 and K
+	cupEmissivity                       float64
+	sunLink                             int
+	sunHeat                             float64
+	toleranceTemperature, toleranceMass float64
+
+	firstPhase phase
+	firstCast  bool
+	runner     *runner
+	phase      phase
+	running    bool
+	work       *workspace
+}
+
+// cupLinks are the links between store, plate and cup, whose flows follow
+// from the geometry.
+type cupLinks struct {
+	plateSolid, plateLiquid, plateVapour int
+	floorSolid, floorLiquid              int
+	liquidSolid, liquidUnder             int
+	openConvection, openLatent           int
+	rimPlate                             int
+	drained                              int
+}
+
+// cupZone is one height band of the cup's inner wall.
+type cupZone struct {
+	node              int
+	low, high         float64 // above the cup floor, m
+	half              float64 // m2 K/W from surface to node
+	toLiquid, toSolid int
+	toPlate           int
+}
+
+// store is the charge.
+type store struct {
+	node                                  int
+	name                                  string
+	melting                               float64 // K
+	latent                                float64 // J/kg
+	solidDensity, liquidDensity           float64
+	solidHeat, liquidHeat                 float64
+	solidConductivity, liquidConductivity float64
+	emissivity                            float64
+	evaporates, changesPhase, isWater     bool
+	solidName                             string
+	liquid                                matter.Fluid // at a temperature between store and room
+	mass, temperature, radius             float64
+	pieces                                pieces
+	cast                                  bool // solid that fills the cup from wall to wall
+	rests, held                           bool
+	contact                               contactMode
+	pressingMass                          float64
+	startTop                              float64
+	wet                                   float64 // W/(m2 K)
+	film                                  float64 // kg/m2
+}

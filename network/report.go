@@ -1,0 +1,135 @@
+package network
+
+import (
+	"math"
+
+	"meltspan/result"
+)
+
+// report makes the result of a finished run. Budget, flows and condensate are
+// those of the run time; where the load never ran, of the whole time
+// simulated.
+func (r *runner) report() *result.Run {
+	m, w := r.m, r.m.work
+	out := &result.Run{
+		Design: m.design.Name, Revision: m.design.Revision(), Depth: "network",
+		End: r.summary.End, RunTime: r.summary.RunTime, Start: r.summary.Start,
+		LastIce: r.summary.LastSolid, Simulated: r.summary.Simulated,
+		Events: append([]result.Event(nil), r.events...),
+		Steps:  r.summary.Steps, Warnings: m.warnings,
+	}
+	if m.running {
+		out.Events = append(out.Events, result.Event{Kind: result.HorizonEnd, Time: r.time})
+	}
+	out.Energy, out.Water = r.ledgers()
+	out.TrayFill = m.trayFill()
+	out.TrayLeft = m.trayCapacity - out.TrayFill
+	if r.record != nil {
+		out.Times, out.Channels = r.record.times, r.record.channels
+	}
+	out.LargestGap = r.largestGap
+	if !r.marked {
+		r.mark()
+	}
+	t := r.stallSet
+	if t.time > 0 {
+		out.MeanIntake, out.PeakIntake = t.intake/t.time, t.peakIntake
+		out.MeanPower, out.PeakPower = t.power/t.time, t.peakPower
+		out.MeanDifference, out.PeakDifference = t.difference/t.time, t.peakDifference
+	}
+	out.Budget = r.budget()
+	out.Flows = r.heatFlows()
+	span := r.summary.RunTime
+	if span <= 0 {
+		span = r.time
+	}
+	for _, p := range out.Budget {
+		out.MeanStoreHeat += p.Energy / span
+	}
+	for i := range m.faces {
+		f := &m.faces[i]
+		out.Faces = append(out.Faces, result.Face{
+			Name: f.name, Area: f.area, Coldest: r.coldest[i], FirstSweat: r.wetted[i],
+			Condensate: math.Max(w.stateAtStall[len(m.nodes)+stateCount+f.moisture], 0),
+		})
+	}
+	return out
+}
+
+func inner(group string) bool { return group == groupBottomPlate || group == groupStore }
+
+// budget sums the heat that entered lower plate and store by each path (for a
+// hot store: left them).
+func (r *runner) budget() []result.Path {
+	m, w := r.m, r.m.work
+	sums := map[string]float64{}
+	for i, l := range m.links {
+		switch {
+		case inner(l.from) == inner(l.to):
+		case inner(l.to):
+			sums[l.path] += w.atStall[i]
+		default:
+			sums[l.path] -= w.atStall[i]
+		}
+	}
+	bottom := m.load.bottom
+	sums[pathStored] = r.startEnergy(bottom) - w.stateAtStall[bottom]
+	total := 0.0
+	for _, e := range sums {
+		total += e
+	}
+	var out []result.Path
+	for _, id := range pathOrder {
+		e, used := sums[id]
+		if !used || e == 0 {
+			continue
+		}
+		p := result.Path{ID: id, Label: pathLabel[id], Energy: m.load.direction * e}
+		if total != 0 {
+			p.Share = e / total
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// startEnergy is a node's energy when the load was set on.
+func (r *runner) startEnergy(node int) float64 { return r.m.work.stateAtStart[node] }
+
+// heatFlows sums the links by group, and closes every group with the heat it
+// gave from or kept in its own mass.
+func (r *runner) heatFlows() []result.Flow {
+	m, w := r.m, r.m.work
+	type key struct{ from, to, mechanism string }
+	sums := map[key]float64{}
+	var order []key
+	add := func(k key, energy float64) {
+		if _, known := sums[k]; !known {
+			order = append(order, k)
+		}
+		sums[k] += energy
+	}
+	for i, l := range m.links {
+		if l.from != l.to {
+			add(key{l.from, l.to, l.mechanism}, w.atStall[i])
+		}
+	}
+	for i, n := range m.nodes {
+		if n.group != groupStore {
+			add(key{groupStored, n.group, "stored heat"}, r.startEnergy(i)-w.stateAtStall[i])
+		}
+	}
+	masses := len(m.nodes) + stateSolid
+	latent := m.store.latent * (w.stateAtStart[masses] - w.stateAtStall[masses])
+	if latent != 0 {
+		add(key{groupStore, "melting", "latent heat"}, latent)
+	}
+	add(key{groupStore, "warming", "sensible heat"}, w.stateAtStall[m.store.node]-r.startEnergy(m.store.node))
+	out := make([]result.Flow, 0, len(order))
+	for _, k := range order {
+		if e := sums[k]; e != 0 {
+			out = append(out, result.Flow{From: k.from, To: k.to, Mechanism: k.mechanism, Energy: e})
+		}
+	}
+	return out
+}

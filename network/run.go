@@ -1,0 +1,247 @@
+package network
+
+import (
+	"context"
+	"math"
+
+	"meltspan/result"
+)
+
+// Options of a run. The zero value is right for a prediction.
+type Options struct {
+	Horizon   float64 // s simulated at most; 0 is 48 h
+	Tolerance float64 // relative to the standard accuracy; 0 is 1, smaller is finer
+	Course    bool    // record temperatures over time, for charts
+}
+
+// DefaultHorizon is how long a run is followed when nothing ends it, s.
+const DefaultHorizon = 48 * 3600
+
+const (
+	standardTemperature = 0.2   // K, local error of a step
+	standardMass        = 0.002 // of the charge
+	firstStep           = 0.5   // s
+	longestStep         = 2400  // s
+	shortestStep        = 1e-6  // s
+	lastShare           = 1e-3  // of the charge: less solid than this counts as none
+)
+
+// Summary is what a run is about, without the course over time.
+type Summary struct {
+	End       string
+	RunTime   float64 // s
+	Start     float64 // s; NaN if it never started
+	LastSolid float64 // s; NaN if not reached
+	Simulated float64 // s
+	Steps     int
+}
+
+// runner is one run's progress.
+type runner struct {
+	m          *Model
+	options    Options
+	summary    Summary
+	time       float64
+	events     []result.Event
+	record     *course
+	wetted     []float64 // by face: first sweat, NaN while dry
+	coldest    []float64 // by face
+	spilled    bool
+	touched    bool // plate and store have touched, or do
+	lost       bool
+	stalls     int
+	best       totals // integrals over running time
+	stallSet   totals
+	start      balance
+	marked     bool
+	largestGap float64
+}
+
+// totals are integrals over the time in which the load ran.
+type totals struct {
+	time, intake, power, difference       float64
+	peakIntake, peakPower, peakDifference float64
+}
+
+// Run integrates the model through a whole trial. Cancelling the context ends
+// it early: what was computed is returned with the context's error.
+func (m *Model) Run(ctx context.Context, options Options) (*result.Run, error) {
+	r := m.begin(options)
+	err := r.loop(ctx)
+	return r.report(), err
+}
+
+// Time integrates the model and returns only the summary. It allocates
+// nothing once the model has run before.
+func (m *Model) Time(options Options) Summary {
+	r := m.runner
+	if r == nil {
+		r = m.begin(options)
+		m.runner = r
+	} else {
+		m.reset(r, options)
+	}
+	_ = r.loop(context.Background())
+	return r.summary
+}
+
+func (m *Model) begin(options Options) *runner {
+	r := &runner{m: m, wetted: make([]float64, len(m.faces)), coldest: make([]float64, len(m.faces)),
+		events: make([]result.Event, 0, 64)}
+	m.reset(r, options)
+	return r
+}
+
+func (m *Model) reset(r *runner, options Options) {
+	if options.Horizon <= 0 {
+		options.Horizon = DefaultHorizon
+	}
+	if options.Tolerance <= 0 {
+		options.Tolerance = 1
+	}
+	wetted, coldest, events := r.wetted, r.coldest, r.events[:0]
+	for i := range wetted {
+		wetted[i], coldest[i] = math.NaN(), math.Inf(1)
+	}
+	*r = runner{m: m, options: options, wetted: wetted, coldest: coldest, events: events}
+	r.summary = Summary{End: result.EndNeverStarted, Start: math.NaN(), LastSolid: math.NaN()}
+	m.toleranceTemperature = standardTemperature * options.Tolerance
+	m.toleranceMass = standardMass * options.Tolerance
+	m.running, m.store.cast = false, m.firstCast
+	m.setPhase(m.firstPhase)
+	m.start()
+	if options.Course {
+		r.record = newCourse(m)
+	}
+	m.prepare(0)
+	r.touched = m.work.geometry.gapSolid < touching && m.work.geometry.areaSolid > 0
+	r.start = r.balance()
+	r.event(result.LoadSet, 0, "")
+	if r.record != nil {
+		r.record.sample(r, 0)
+	}
+}
+
+func (r *runner) event(kind result.EventKind, time float64, detail string) {
+	r.events = append(r.events, result.Event{Kind: kind, Time: time, Detail: detail})
+}
+
+// loop advances by adaptive steps, each cut short at the first event in it.
+func (r *runner) loop(ctx context.Context) error {
+	m, w := r.m, r.m.work
+	h := firstStep
+	var failed error
+	for r.time < r.options.Horizon && !r.finished() {
+		if r.summary.Steps%64 == 63 && ctx.Err() != nil {
+			failed = ctx.Err()
+			break
+		}
+		h = math.Min(math.Min(h, r.longest()), r.options.Horizon-r.time)
+		before := r.triggers(w.y)
+		worst := m.advance(r.time, h)
+		if worst > 1 && h > shortestStep {
+			h *= math.Max(0.2, 0.85/math.Sqrt(worst))
+			continue
+		}
+		// Where the step crosses a trigger, repeat it so that it ends there.
+		taken := h
+		if which := r.crossed(before, r.triggers(w.trial)); which >= 0 {
+			taken = r.locate(which, before[which], h)
+		}
+		r.accept(taken)
+		h = taken * math.Min(4, 0.85/math.Sqrt(math.Max(worst, 1e-4)))
+		h = math.Max(h, shortestStep)
+	}
+	r.summary.Simulated = r.time
+	if r.m.running {
+		r.summary.End = result.EndHorizon
+		r.summary.RunTime = r.time
+		r.mark()
+	}
+	return failed
+}
+
+// longest step: a changing room is followed at a tenth of an hour.
+func (r *runner) longest() float64 {
+	if r.m.room.constant() {
+		return longestStep
+	}
+	return 360
+}
+
+// accept makes the trial state the state, books heats and times, and carries
+// out what the triggers ask for.
+func (r *runner) accept(h float64) {
+	m, w := r.m, r.m.work
+	for i, heat := range w.stage2 {
+		w.energy[i] += heat
+	}
+	if m.running {
+		r.integrate(h)
+	}
+	copy(w.y, w.trial)
+	r.time += h
+	r.summary.Steps++
+	m.prepare(r.time)
+	r.largestGap = math.Max(r.largestGap, w.geometry.plateGap())
+	r.watchFaces()
+	if r.act() {
+		m.prepare(r.time)
+	}
+	if r.record != nil {
+		r.record.sample(r, r.time)
+	}
+}
+
+// integrate adds one step to the totals of the running time.
+func (r *runner) integrate(h float64) {
+	m, w, t := r.m, r.m.work, &r.best
+	l := &m.load
+	t.time += h
+	if l.kind == loadLeak {
+		return
+	}
+	intake := l.direction * (w.stage2[l.still] + cycleHeat(l, w.stage2))
+	if l.ring >= 0 {
+		intake += l.direction * w.stage2[l.ringIn]
+	}
+	t.intake += intake
+	t.peakIntake = math.Max(t.peakIntake, intake/h)
+	if l.kind == loadEngine || l.kind == loadGenerator {
+		power := w.stage2[l.work]
+		t.power += power
+		t.peakPower = math.Max(t.peakPower, power/h)
+	}
+	difference := l.difference(w.temperature)
+	t.difference += difference * h
+	t.peakDifference = math.Max(t.peakDifference, difference)
+}
+
+func cycleHeat(l *load, heat []float64) float64 {
+	if l.kind == loadSample {
+		return 0
+	}
+	return heat[l.cycle]
+}
+
+// finished tells a run that nothing can bring to life again: stalled, no
+// phase change left, and far below what would start it.
+func (r *runner) finished() bool {
+	m, w := r.m, r.m.work
+	if m.running || r.time < 600 {
+		return false
+	}
+	spent := m.phase == phaseLiquid
+	if m.load.direction < 0 {
+		spent = m.phase == phaseSolid || m.phase == phaseLiquid && !m.store.changesPhase ||
+			m.phase == phaseLiquid && m.room.temperature > m.store.melting
+	}
+	if !spent {
+		return false
+	}
+	near := math.Abs(w.temperature[m.store.node]-m.room.temperature) < 1
+	if m.load.kind == loadLeak || m.load.kind == loadSample {
+		return near || m.load.margin(w.temperature) < -1
+	}
+	return near || m.load.margin(w.temperature) < -0.3*m.load.keep
+}

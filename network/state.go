@@ -1,0 +1,161 @@
+package network
+
+// The state is one slice: first the energy of every node (J, counted from the
+// store's melting point; the liquid store's from liquid at the melting
+// point), then the masses (kg) and the block's radius (m), then the water held
+// by each face (kg).
+const (
+	stateSolid     = iota // solid store
+	stateLiquid           // liquid store in the cup
+	stateFilm             // water hanging on the lower plate
+	stateTray             // drained and overflowed
+	stateRadius           // of the block
+	stateFrozenTop        // solid grown under the plate or surface, phaseFreezing only
+	stateFrozenSide
+	stateFrozenFloor
+	stateVapour // water that came in as vapour less what left
+	stateCount
+)
+
+// evaluation is what evaluate found for the state that a step starts from.
+type evaluation struct {
+	q, g, mass, capacity []float64
+	side                 float64
+}
+
+// ends are a link's two ends as they are in the present phase.
+type ends struct{ a, b int }
+
+// workspace holds everything a run needs, so that a step allocates nothing.
+type workspace struct {
+	temperature []float64 // by node
+	capacity    []float64 // by node
+	q, g        []float64 // by link: flow and its conductance
+	mass        []float64 // by mass state: rate
+	geometry    geometry
+
+	y, trial, k1, k2           []float64
+	stage1, stage2             []float64 // by link: flows of the two stages
+	energy                     []float64 // by link: heat since the start
+	atStall                    []float64 // copy at the latest stall
+	stateAtStart, stateAtStall []float64
+	rhs, z                     []float64
+	matrix                     []float64
+	reach                      []int  // per row, first column that can differ from zero
+	ends                       []ends // by link
+	bodyHeat                   float64
+	radiusFirst                float64
+	first                      evaluation
+}
+
+func newWorkspace(m *Model) *workspace {
+	nodes, links := len(m.nodes), len(m.links)
+	size := nodes + stateCount + len(m.faces)
+	w := &workspace{
+		temperature: make([]float64, nodes), capacity: make([]float64, nodes),
+		q: make([]float64, links), g: make([]float64, links),
+		mass:         make([]float64, stateCount+len(m.faces)),
+		stateAtStart: make([]float64, size), stateAtStall: make([]float64, size),
+		y: make([]float64, size), trial: make([]float64, size),
+		k1: make([]float64, size), k2: make([]float64, size),
+		stage1: make([]float64, links), stage2: make([]float64, links),
+		energy: make([]float64, links), atStall: make([]float64, links),
+		rhs: make([]float64, nodes), z: make([]float64, nodes),
+		first: evaluation{q: make([]float64, links), g: make([]float64, links),
+			mass: make([]float64, stateCount+len(m.faces)), capacity: make([]float64, nodes)},
+		ends:   make([]ends, links),
+		matrix: make([]float64, nodes*nodes), reach: make([]int, nodes),
+	}
+	for i := range w.reach {
+		w.reach[i] = i
+	}
+	for _, l := range m.links {
+		if l.a >= 0 && l.b >= 0 {
+			w.reach[max(l.a, l.b)] = min(w.reach[max(l.a, l.b)], min(l.a, l.b))
+		}
+	}
+	// A solid store passes its links to the store's own node.
+	store := m.store.node
+	for _, l := range m.links {
+		for _, pair := range [][2]int{{l.a, l.b}, {l.b, l.a}} {
+			if pair[0] == body && pair[1] >= 0 {
+				w.reach[store] = min(w.reach[store], pair[1])
+			}
+		}
+	}
+	return w
+}
+
+// clinging is the share of the charge that always moves with the liquid's
+// temperature, so that the first drops have a heat capacity.
+const clinging = 0.005
+
+// start sets the state at the moment the load is set on the store: stand and
+// load at room temperature, store as it left the freezer or kettle.
+func (m *Model) start() {
+	w, s := m.work, &m.store
+	clear(w.y)
+	clear(w.energy)
+	clear(w.atStall)
+	for i, n := range m.nodes {
+		w.y[i] = n.capacity * (m.room.temperature - s.melting)
+	}
+	if m.load.kind == loadSample {
+		w.y[m.load.top] = m.nodes[m.load.top].capacity * (m.load.top0 - s.melting)
+	}
+	masses := w.y[len(m.nodes):]
+	heat := s.liquidHeat
+	if m.phase == phaseLiquid {
+		masses[stateLiquid] = s.mass
+	} else {
+		masses[stateSolid] = s.mass
+		heat = s.solidHeat
+	}
+	masses[stateRadius] = s.radius
+	w.y[s.node] = s.mass * heat * (s.temperature - s.melting)
+	if m.phase == phaseMelting {
+		w.y[s.node] = 0
+	}
+	copy(w.stateAtStart, w.y)
+}
+
+// setTemperatures works temperatures and capacities out of a state.
+func (m *Model) setTemperatures(y []float64) {
+	w, s := m.work, &m.store
+	masses := y[len(m.nodes):]
+	for i, n := range m.nodes {
+		w.capacity[i] = n.capacity
+	}
+	liquid := max(masses[stateLiquid], 0)
+	switch m.phase {
+	case phaseSolid:
+		w.capacity[s.node] = s.solidHeat * max(masses[stateSolid], clinging*s.mass)
+	default:
+		w.capacity[s.node] = s.liquidHeat * (liquid + clinging*s.mass)
+	case phaseLiquid:
+		w.capacity[s.node] = s.liquidHeat * max(liquid, clinging*s.mass)
+	}
+	for i := range m.nodes {
+		w.temperature[i] = s.melting + y[i]/w.capacity[i]
+	}
+}
+
+// setPhase changes the phase, and with it where the links of the store end.
+func (m *Model) setPhase(p phase) {
+	m.phase = p
+	for i, l := range m.links {
+		m.work.ends[i] = ends{m.end(l.a), m.end(l.b)}
+	}
+}
+
+// end turns the number at one end of a link into a node, or a negative number
+// where the end has a fixed temperature.
+func (m *Model) end(number int) int {
+	switch {
+	case number == body && m.phase == phaseSolid:
+		return m.store.node
+	case number == m.store.node && m.phase == phaseFreezing:
+		return body
+	}
+	return number
+}

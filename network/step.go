@@ -1,0 +1,278 @@
+package network
+
+import "math"
+
+// gamma makes ROS2 L-stable with small error constants: 1 - 1/sqrt(2).
+const gamma = 0.29289321881345254
+
+// advance takes one ROS2 step of length h from w.y at the given time and
+// leaves the new state in w.trial and each link's heat of the step in
+// w.stage2. It returns the estimated local error relative to the tolerance.
+// w.y is untouched. prepare must have been called for w.y.
+func (m *Model) advance(time, h float64) float64 {
+	w := m.work
+	nodes := len(m.nodes)
+
+	// First stage: (1 - gamma h A) k1 = f(y), in terms of link flows.
+	m.assemble(h)
+	m.gather(w.first.q, nil)
+	m.solve()
+	m.flows(w.stage1, w.first.q, nil, h)
+	m.derivatives(w.k1, w.stage1, nil)
+	m.massRates(w.k1, w.first.mass, nil)
+	for i := range w.y {
+		w.trial[i] = w.y[i] + h*w.k1[i]
+	}
+	// The Jacobian stays that of the first stage; the flows are those of the
+	// second.
+	m.evaluate(w.trial, time+h)
+	m.gather(w.q, w.stage1)
+	m.solve()
+	m.flows(w.stage2, w.q, w.stage1, h)
+	m.derivatives(w.k2, w.stage2, w.stage1)
+	m.massRates(w.k2, w.mass, w.first.mass)
+
+	worst := 0.0
+	for i := range w.y {
+		first := w.trial[i]
+		w.trial[i] = w.y[i] + h*(1.5*w.k1[i]+0.5*w.k2[i])
+		difference := math.Abs(w.trial[i] - first)
+		switch {
+		case i < nodes:
+			difference /= m.toleranceTemperature * math.Max(w.first.capacity[i], 0.02*m.store.mass*m.store.liquidHeat)
+		case i == nodes+stateSolid:
+			difference /= m.toleranceMass * m.store.mass
+		case i == nodes+stateRadius:
+			difference /= m.toleranceMass * m.cupRadius
+		default:
+			difference /= 3 * m.toleranceMass * m.store.mass
+		}
+		worst = math.Max(worst, difference)
+	}
+	for i := range w.stage2 {
+		w.stage2[i] = h * (1.5*w.stage1[i] + 0.5*w.stage2[i])
+	}
+	return worst
+}
+
+// prepare evaluates the state that the next steps start from, and keeps the
+// result: a step that is repeated with another length starts from the same.
+func (m *Model) prepare(time float64) {
+	w := m.work
+	m.evaluate(w.y, time)
+	f := &w.first
+	copy(f.q, w.q)
+	copy(f.g, w.g)
+	copy(f.mass, w.mass)
+	copy(f.capacity, w.capacity)
+	f.side = w.geometry.side
+}
+
+// assemble builds and factorises C + gamma h G, symmetric and positive
+// definite, as L D L' within its envelope.
+func (m *Model) assemble(h float64) {
+	w := m.work
+	n := len(m.nodes)
+	for i := range n {
+		row := w.matrix[i*n : i*n+n]
+		for j := w.reach[i]; j < i; j++ {
+			row[j] = 0
+		}
+		row[i] = w.first.capacity[i]
+	}
+	for i := range w.ends {
+		g := gamma * h * w.first.g[i]
+		if g == 0 {
+			continue
+		}
+		a, b := w.ends[i].a, w.ends[i].b
+		if a == b {
+			continue
+		}
+		if a >= 0 {
+			w.matrix[a*n+a] += g
+		}
+		if b >= 0 {
+			w.matrix[b*n+b] += g
+		}
+		if a >= 0 && b >= 0 {
+			w.matrix[max(a, b)*n+min(a, b)] -= g
+		}
+	}
+	for i := range n {
+		row := w.matrix[i*n : i*n+n]
+		for j := w.reach[i]; j < i; j++ {
+			other := w.matrix[j*n : j*n+n]
+			sum := row[j]
+			for k := max(w.reach[i], w.reach[j]); k < j; k++ {
+				sum -= row[k] * other[k]
+			}
+			row[j] = sum // times D of column j for now
+		}
+		diagonal := row[i]
+		for j := w.reach[i]; j < i; j++ {
+			scaled := row[j] / w.matrix[j*n+j]
+			diagonal -= row[j] * scaled
+			row[j] = scaled
+		}
+		row[i] = diagonal
+	}
+}
+
+// gather sums the flows into each node, less twice the first stage's when
+// given, as the right-hand side.
+func (m *Model) gather(flow, first []float64) {
+	w := m.work
+	clear(w.rhs)
+	for i := range w.ends {
+		q := flow[i]
+		if first != nil {
+			q -= 2 * first[i]
+		}
+		if q == 0 {
+			continue
+		}
+		if a := w.ends[i].a; a >= 0 {
+			w.rhs[a] -= q
+		}
+		if b := w.ends[i].b; b >= 0 {
+			w.rhs[b] += q
+		}
+	}
+}
+
+// solve turns w.rhs into the temperature rates w.z.
+func (m *Model) solve() {
+	w := m.work
+	n := len(m.nodes)
+	z := w.z
+	for i := range n {
+		row := w.matrix[i*n : i*n+n]
+		sum := w.rhs[i]
+		for j := w.reach[i]; j < i; j++ {
+			sum -= row[j] * z[j]
+		}
+		z[i] = sum
+	}
+	for i := range n {
+		z[i] /= w.matrix[i*n+i]
+	}
+	for i := n - 1; i >= 0; i-- {
+		row := w.matrix[i*n : i*n+n]
+		for j := w.reach[i]; j < i; j++ {
+			z[j] -= row[j] * z[i]
+		}
+	}
+}
+
+// flows completes a stage's link flows with their implicit part. Every node's
+// energy and the melt follow from these flows, so nothing can be lost.
+func (m *Model) flows(out, flow, first []float64, h float64) {
+	w := m.work
+	for i := range w.ends {
+		q := flow[i]
+		if first != nil {
+			q -= 2 * first[i]
+		}
+		if g := gamma * h * w.first.g[i]; g != 0 {
+			if a := w.ends[i].a; a >= 0 {
+				q += g * w.z[a]
+			}
+			if b := w.ends[i].b; b >= 0 {
+				q -= g * w.z[b]
+			}
+		}
+		out[i] = q
+	}
+}
+
+// derivatives turns a stage's flows into rates of energies, solid and liquid;
+// first holds the flows of the first stage when the second is worked out.
+func (m *Model) derivatives(k, flow, first []float64) {
+	w, s := m.work, &m.store
+	nodes := len(m.nodes)
+	clear(k)
+	w.bodyHeat = 0
+	for i := range w.ends {
+		q := flow[i]
+		a, b := w.ends[i].a, w.ends[i].b
+		if a >= 0 {
+			k[a] -= q
+		} else if a == body {
+			w.bodyHeat -= q
+		}
+		if b >= 0 {
+			k[b] += q
+		} else if b == body {
+			w.bodyHeat += q
+		}
+	}
+	melt := w.bodyHeat / s.latent
+	switch m.phase {
+	case phaseMelting:
+		k[nodes+stateSolid], k[nodes+stateLiquid] = -melt, melt
+		k[nodes+stateRadius] = m.radiusRate(flow, first)
+	case phaseFreezing:
+		k[nodes+stateSolid], k[nodes+stateLiquid] = -melt, melt
+		m.frozenRates(k[nodes:], flow)
+	}
+}
+
+// radiusRate is how fast the block's side recedes, m/s. It is not linear in
+// the flows, so the second stage takes back the first's rate, not its flows.
+func (m *Model) radiusRate(flow, first []float64) float64 {
+	w, s := m.work, &m.store
+	side := w.first.side
+	if first != nil {
+		side = w.geometry.side
+	}
+	if s.pieces.count > 0 || side <= 0 {
+		return 0
+	}
+	heat := m.sideHeat(flow)
+	taken := 0.0
+	if first != nil {
+		heat += 2 * m.sideHeat(first)
+		taken = 2 * w.radiusFirst
+	}
+	rate := -heat/(s.latent*s.solidDensity*side) - taken
+	if first == nil {
+		w.radiusFirst = rate
+	}
+	return rate
+}
+
+// sideHeat is the heat that reaches the solid's sides, W.
+func (m *Model) sideHeat(flow []float64) float64 {
+	heat := flow[m.cup.liquidSolid]
+	for i := range m.zones {
+		heat += flow[m.zones[i].toSolid]
+	}
+	return heat
+}
+
+// frozenRates shares the growth of solid among the faces it grows on.
+func (m *Model) frozenRates(masses, flow []float64) {
+	s := &m.store
+	side := 0.0
+	for i := range m.zones {
+		side += flow[m.zones[i].toSolid] + flow[m.zones[i].toLiquid]
+	}
+	c := &m.cup
+	masses[stateFrozenSide] = -side / s.latent
+	masses[stateFrozenFloor] = -(flow[c.floorSolid] + flow[c.floorLiquid]) / s.latent
+	masses[stateFrozenTop] = -(flow[c.plateSolid] + flow[c.plateLiquid] + flow[c.plateVapour] +
+		flow[c.openConvection] + flow[c.openLatent]) / s.latent
+}
+
+// massRates adds the rates of the masses that move without melting; first
+// holds those of the first stage when the second is being worked out.
+func (m *Model) massRates(k, rates, first []float64) {
+	nodes := len(m.nodes)
+	for i, rate := range rates {
+		if first != nil {
+			rate -= 2 * first[i]
+		}
+		k[nodes+i] += rate
+	}
+}

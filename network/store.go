@@ -1,0 +1,91 @@
+package network
+
+import (
+	"fmt"
+	"math"
+
+	"meltspan/design"
+	"meltspan/matter"
+)
+
+// addStore reads the charge off the design.
+func (b *builder) addStore() error {
+	d, m := b.d, b.m
+	substance, ok := matter.FindSubstance(d.Store.Substance)
+	if !ok {
+		return fmt.Errorf("network: no substance is called %q", d.Store.Substance)
+	}
+	s := &m.store
+	*s = store{
+		node: storeLater, name: substance.Name,
+		melting: substance.Melting.Value, latent: substance.Latent.Value,
+		solidDensity: substance.SolidDensity.Value, liquidDensity: substance.LiquidDensity.Value,
+		solidHeat: substance.SolidSpecificHeat.Value, liquidHeat: substance.LiquidSpecificHeat.Value,
+		solidConductivity: substance.SolidConductivity.Value, liquidConductivity: substance.LiquidConductivity.Value,
+		emissivity: 0.96, // ice and water, and most liquids (handbook, from memory)
+		evaporates: substance.Evaporates, changesPhase: substance.HasPhaseChange,
+		isWater: substance.Name == "water", solidName: solidName(substance),
+		mass: d.Store.Mass.SI, temperature: d.Store.Temperature.SI,
+		rests: d.Store.Support == design.SupportRests, held: d.Store.Support == design.SupportHeld,
+		wet: d.Stand.Contact.Wet.SI, film: d.Stand.Contact.Film.SI,
+	}
+	if e := d.Load.Engine; e != nil {
+		s.pressingMass = e.Mass.SI
+	}
+	s.liquid = substance.Liquid(math.Max(s.melting+4, math.Min(s.temperature, d.Room.Temperature.SI)))
+	if m := (s.temperature + d.Room.Temperature.SI) / 2; s.temperature > d.Room.Temperature.SI {
+		s.liquid = substance.Liquid(m)
+	}
+	switch d.Stand.Contact.Mode {
+	case design.ContactPressed:
+		s.contact = contactPressed
+	case design.ContactNone:
+		s.contact = contactNone
+	default:
+		s.contact = contactOnRim
+	}
+
+	m.phase = phaseLiquid
+	if d.Store.Form != design.FormLiquid && s.changesPhase {
+		m.phase = phaseMelting
+		if s.temperature < s.melting {
+			m.phase = phaseSolid
+		}
+	}
+	switch d.Store.Form {
+	case design.FormBlock:
+		s.radius = math.Min(d.Store.Diameter.SI/2, 0.9999*m.cupRadius)
+	case design.FormCubes, design.FormCrushed:
+		edge := d.Store.Edge.SI
+		count := s.mass / (s.solidDensity * edge * edge * edge)
+		s.pieces = pieces{count: count, perLayer: math.Min(d.Store.Packing.SI*m.cupArea/(edge*edge), count)}
+	}
+
+	var g geometry
+	solid, liquid := s.mass, 0.0
+	if m.phase == phaseLiquid {
+		solid, liquid = 0, s.mass
+	}
+	if s.held { // held at its starting height: it starts on floor or pegs
+		s.startTop = math.Inf(1)
+	}
+	rests, held := s.rests, s.held
+	s.rests, s.held = true, false
+	m.place(solid, liquid, s.radius, &g)
+	s.rests, s.held = rests, held
+	s.startTop = math.Max(g.top, g.level)
+	m.plateStop = s.startTop + d.Stand.Contact.StartingGap.SI
+	if s.contact == contactPressed {
+		// Pressed: the plate can follow the store down to the floor, since
+		// nothing else carries it.
+		m.plateStop = 0
+	}
+	return nil
+}
+
+func solidName(s matter.Substance) string {
+	if s.Name == "water" {
+		return "ice"
+	}
+	return "solid"
+}
