@@ -1,0 +1,82 @@
+package predict
+
+import (
+	"math"
+
+	"meltspan/design"
+	"meltspan/matter"
+	"meltspan/network"
+)
+
+// stillAir is the conductivity of still air, W/(m K), at some 12 degC.
+var stillAir = matter.DryAir(285, matter.StandardPressure).Conductivity
+
+// storeLevel is the temperature, K, at which the store does most of its work:
+// its melting point when it changes phase in the run, else where it starts.
+func storeLevel(d *design.Design) float64 {
+	s, ok := matter.FindSubstance(d.Store.Substance)
+	if !ok || !s.HasPhaseChange {
+		return d.Store.Temperature.SI
+	}
+	start, room := d.Store.Temperature.SI, d.Room.Temperature.SI
+	between := start < s.Melting.Value != (room < s.Melting.Value)
+	if d.Store.Form != design.FormLiquid || between {
+		return s.Melting.Value
+	}
+	return start
+}
+
+// enthalpy of one kilogram of the substance at a temperature, J/kg from solid
+// at the melting point; solid tells which side the melting point itself is on.
+func enthalpy(s matter.Substance, temperature float64) float64 {
+	if !s.HasPhaseChange || temperature > s.Melting.Value {
+		h := s.LiquidSpecificHeat.Value * (temperature - s.Melting.Value)
+		if s.HasPhaseChange {
+			h += s.Latent.Value
+		}
+		return h
+	}
+	return s.SolidSpecificHeat.Value * (temperature - s.Melting.Value)
+}
+
+// ceilingOf works out the best that this charge could do under this load in
+// this envelope.
+func ceilingOf(d *design.Design, m *network.Model, run float64) Ceiling {
+	substance, ok := matter.FindSubstance(d.Store.Substance)
+	if !ok {
+		return Ceiling{}
+	}
+	start, end := d.Store.Temperature.SI, m.UselessAbove()
+	first := enthalpy(substance, start)
+	if substance.HasPhaseChange && start == substance.Melting.Value && d.Store.Form == design.FormLiquid {
+		first += substance.Latent.Value
+	}
+	c := Ceiling{
+		Capacity:    math.Abs(enthalpy(substance, end)-first) * d.Store.Mass.SI,
+		LeastIntake: m.LeastIntake(),
+	}
+	if (end-start)*(d.Room.Temperature.SI-start) < 0 {
+		c.Capacity = 0
+	}
+	c.AirLeak = stillAirConductance(d) * math.Abs(d.Room.Temperature.SI-storeLevel(d))
+	c.NoLeak = c.Capacity / c.LeastIntake
+	c.StillAir = c.Capacity / (c.LeastIntake + c.AirLeak)
+	if c.NoLeak > 0 {
+		c.Reached, c.ReachedAir = run/c.NoLeak, run/c.StillAir
+	}
+	return c
+}
+
+// stillAirConductance is that of still air, without radiation, between cup and
+// envelope: the cylinder's side, its floor, and the edge between them (shape
+// factor 0.54 per length; Incropera, Fundamentals of Heat and Mass Transfer,
+// 7th ed., Table 4.1, case 8).
+func stillAirConductance(d *design.Design) float64 {
+	cup, depth := d.Stand.Cup.Diameter.SI/2, d.Stand.Cup.Depth.SI
+	outer := math.Max(d.Envelope.Diameter.SI, d.Stand.OuterDiameter.SI) / 2
+	below := math.Max(d.Envelope.Height.SI, d.Stand.Height.SI) - depth
+	side := 2 * math.Pi * depth / math.Log(outer/cup)
+	floor := math.Pi * cup * cup / below
+	edge := 0.54 * 2 * math.Pi * cup
+	return stillAir * (side + floor + edge)
+}

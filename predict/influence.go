@@ -1,0 +1,100 @@
+package predict
+
+import (
+	"math"
+	"sort"
+
+	"gonum.org/v1/gonum/mat"
+
+	"meltspan/design"
+	"meltspan/network"
+	"meltspan/quantity"
+)
+
+// shares regresses an outcome on the standard normal deviates of the inputs
+// and returns each input's share of the outcome's variance, and the share that
+// no straight line through one input explains. values[i] belongs to rows[i]
+// of z.
+func shares(z *mat.Dense, rows []int, values []float64) (share []float64, rest float64) {
+	_, columns := z.Dims()
+	share = make([]float64, columns)
+	mean := 0.0
+	for _, v := range values {
+		mean += v / float64(len(values))
+	}
+	variance := 0.0
+	for _, v := range values {
+		variance += (v - mean) * (v - mean) / float64(len(values))
+	}
+	if variance <= 1e-12*mean*mean || len(values) < 2*(columns+1) {
+		return share, 1
+	}
+	a := mat.NewDense(len(values), columns+1, nil)
+	y := mat.NewVecDense(len(values), nil)
+	for i, row := range rows {
+		a.Set(i, 0, 1)
+		for j := range columns {
+			a.Set(i, j+1, z.At(row, j))
+		}
+		y.SetVec(i, values[i]-mean)
+	}
+	var b mat.VecDense
+	if err := b.SolveVec(a, y); err != nil {
+		return share, 1
+	}
+	rest = 1
+	for j := range columns {
+		share[j] = b.AtVec(j+1) * b.AtVec(j+1) / variance
+		rest -= share[j]
+	}
+	return share, math.Max(rest, 0)
+}
+
+// step is the +10 % change of an input that the sensitivities use. Ten per
+// cent of a temperature in kelvins means nothing: a tenth of the difference
+// between room and store is taken.
+func step(d *design.Design, v *variable) float64 {
+	if v.Kind == quantity.Temperature {
+		return 0.1 * math.Abs(d.Room.Temperature.SI-storeLevel(d))
+	}
+	if v.Value.SI == 0 {
+		return v.Value.Spread
+	}
+	return 0.1 * v.Value.SI
+}
+
+// changes works out the relative change of run time for a step of each input,
+// one at a time from the nominal design.
+func changes(d *design.Design, vs []variable, nominal, horizon float64) (steps, change []float64) {
+	steps, change = make([]float64, len(vs)), make([]float64, len(vs))
+	own := d.Clone()
+	for i := range vs {
+		steps[i] = step(d, &vs[i])
+		value := vs[i].set(own)
+		value.SI = vs[i].Value.SI + steps[i]
+		if vs[i].Kind == quantity.Fraction && vs[i].Value.SI < 1 {
+			value.SI = math.Min(value.SI, 1)
+		}
+		own.Rederive()
+		change[i] = math.NaN()
+		if m, err := network.Build(own); err == nil && nominal > 0 {
+			change[i] = m.Time(network.Options{Horizon: horizon}).RunTime/nominal - 1
+		}
+		value.SI = vs[i].Value.SI
+	}
+	return steps, change
+}
+
+// influences joins both measures and sorts by importance: share of the band's
+// variance first, since that is what the user does not know.
+func influences(vs []variable, steps, change, share []float64) []Influence {
+	out := make([]Influence, len(vs))
+	for i, v := range vs {
+		out[i] = Influence{
+			Path: v.Path, About: v.About, Kind: v.Kind, Value: v.Value,
+			Step: steps[i], Change: change[i], VarianceShare: share[i],
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].VarianceShare > out[j].VarianceShare })
+	return out
+}

@@ -1,0 +1,103 @@
+package predict
+
+import (
+	"context"
+	"fmt"
+
+	"meltspan/design"
+	"meltspan/network"
+	"meltspan/quantity"
+)
+
+// DefaultSamples is how many samples a band takes unless asked otherwise.
+const DefaultSamples = 1000
+
+// DefaultSeed fixes the samples unless asked otherwise.
+const DefaultSeed = 1
+
+// Options of a prediction. The zero value is right.
+type Options struct {
+	Samples  int     // 0: DefaultSamples
+	Seed     uint64  // 0: DefaultSeed
+	Horizon  float64 // s; 0: network.DefaultHorizon
+	Progress func(done, of int)
+}
+
+func (o *Options) complete() {
+	if o.Samples <= 0 {
+		o.Samples = DefaultSamples
+	}
+	if o.Seed == 0 {
+		o.Seed = DefaultSeed
+	}
+	if o.Horizon <= 0 {
+		o.Horizon = network.DefaultHorizon
+	}
+}
+
+// Predict works out the whole answer for a design. When the context is
+// cancelled it returns the answer from what was computed so far, together with
+// the context's error.
+func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) {
+	o.complete()
+	m, err := network.Build(d)
+	if err != nil {
+		return nil, err
+	}
+	run, err := m.Run(ctx, network.Options{Horizon: o.Horizon, Course: true})
+	if err != nil {
+		return nil, err
+	}
+	vs, err := variables(d)
+	if err != nil {
+		return nil, err
+	}
+	a := &Answer{
+		Design: d.Name, Revision: run.Revision, Criterion: criterion(d), Nominal: run,
+		Ceiling: ceilingOf(d, m, run.RunTime), Freezing: freezingOf(d),
+	}
+
+	z := deviates(o.Samples, len(vs), o.Seed)
+	columns := make([]int, len(vs))
+	for i := range columns {
+		columns[i] = i
+	}
+	outcomes := sweep(ctx, d, vs, columns, z, o.Horizon, o.Progress)
+	a.Band, a.LastIce = runBands(outcomes, o.Seed)
+
+	var rows []int
+	var values []float64
+	for i, outcome := range outcomes {
+		if outcome.done {
+			rows, values = append(rows, i), append(values, outcome.runTime)
+		}
+	}
+	share, rest := make([]float64, len(vs)), 1.0
+	if len(vs) > 0 {
+		share, rest = shares(z, rows, values)
+	}
+	steps, change := changes(d, vs, run.RunTime, o.Horizon)
+	a.Inputs, a.Residual = influences(vs, steps, change, share), rest
+	a.Cautions = cautions(d, m, a)
+	return a, ctx.Err()
+}
+
+// criterion says in words what ends the run.
+func criterion(d *design.Design) string {
+	difference := func(v quantity.Value) string { return quantity.Format(v.SI, quantity.TemperatureDifference, 3) }
+	temperature := func(v quantity.Value) string { return quantity.Format(v.SI, quantity.Temperature, 3) }
+	way := "above"
+	if d.Store.Temperature.SI > d.Room.Temperature.SI {
+		way = "below"
+	}
+	switch l := d.Load; {
+	case l.Engine != nil:
+		return fmt.Sprintf("plate difference falls below %s for good", difference(l.Engine.StallDifference))
+	case l.Generator != nil:
+		return fmt.Sprintf("plate difference falls below %s for good", difference(l.Generator.LeastDifference))
+	case l.Sample != nil:
+		return fmt.Sprintf("the sample goes %s %s for good", way, temperature(l.Sample.Limit))
+	default:
+		return fmt.Sprintf("the lower plate goes %s %s for good", way, temperature(l.Leak.Limit))
+	}
+}

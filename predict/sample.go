@@ -1,0 +1,153 @@
+package predict
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"sort"
+	"sync"
+	"sync/atomic"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distmv"
+	"gonum.org/v1/gonum/stat/distuv"
+	"gonum.org/v1/gonum/stat/samplemv"
+
+	"meltspan/design"
+	"meltspan/network"
+	"meltspan/quantity"
+	"meltspan/result"
+)
+
+// deviates draws samples of standard normal deviates by a scrambled Halton
+// sequence (Owen 2017, arXiv 1706.02808, as gonum has it): evenly spread, and
+// the same for the same seed.
+func deviates(samples, dimensions int, seed uint64) *mat.Dense {
+	z := mat.NewDense(samples, max(dimensions, 1), nil)
+	source := rand.NewPCG(seed, 0x6d656c74)
+	samplemv.Halton{
+		Kind: samplemv.Owen,
+		Q:    distmv.NewUnitUniform(max(dimensions, 1), source),
+		Src:  source,
+	}.Sample(z)
+	normal := distuv.UnitNormal
+	z.Apply(func(_, _ int, u float64) float64 {
+		return normal.Quantile(math.Min(math.Max(u, 1e-6), 1-1e-6))
+	}, z)
+	return z
+}
+
+// outcome is one sample's answer. done is false for samples that an
+// interruption left out.
+type outcome struct {
+	runTime, lastIce float64
+	end              string
+	done             bool
+}
+
+// sweep runs a design once for each row of z on all cores. columns says which
+// column of z each variable takes. An interrupted sweep returns what it has.
+func sweep(ctx context.Context, d *design.Design, vs []variable, columns []int, z *mat.Dense, horizon float64, progress func(done, of int)) []outcome {
+	rows, _ := z.Dims()
+	out := make([]outcome, rows)
+	var next, finished atomic.Int64
+	var wait sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			own := d.Clone()
+			deviate := make([]float64, len(vs))
+			for ctx.Err() == nil {
+				row := int(next.Add(1)) - 1
+				if row >= rows {
+					return
+				}
+				for i, column := range columns {
+					deviate[i] = z.At(row, column)
+				}
+				apply(own, vs, deviate)
+				out[row] = one(own, horizon)
+				done := int(finished.Add(1))
+				if progress != nil {
+					progress(done, rows)
+				}
+			}
+		}()
+	}
+	wait.Wait()
+	return out
+}
+
+// one runs one sample. A sample whose drawn values make no body at all counts
+// as one that never started.
+func one(d *design.Design, horizon float64) outcome {
+	m, err := network.Build(d)
+	if err != nil {
+		return outcome{lastIce: math.NaN(), end: result.EndNeverStarted, done: true}
+	}
+	s := m.Time(network.Options{Horizon: horizon})
+	return outcome{s.RunTime, s.LastSolid, s.End, true}
+}
+
+// Probability is that of every band: 5 % lie below it and 5 % above.
+const Probability = 0.9
+
+// bandOf sums a set of values up.
+func bandOf(values []float64, kind quantity.Kind, asked int, seed uint64) Band {
+	b := Band{Probability: Probability, Kind: kind, Samples: len(values), Asked: asked, Seed: seed}
+	if len(values) == 0 {
+		b.Low, b.Median, b.High, b.Mean = math.NaN(), math.NaN(), math.NaN(), math.NaN()
+		return b
+	}
+	sorted := append([]float64(nil), values...)
+	sort.Float64s(sorted)
+	b.Low, b.Median, b.High = quantile(sorted, (1-Probability)/2), quantile(sorted, 0.5), quantile(sorted, (1+Probability)/2)
+	for _, v := range sorted {
+		b.Mean += v / float64(len(sorted))
+	}
+	return b
+}
+
+// quantile of sorted values, linear between the plotting positions
+// (i - 0.5)/n (Hyndman and Fan, The American Statistician 50 (1996) 361, type
+// 5).
+func quantile(sorted []float64, p float64) float64 {
+	at := p*float64(len(sorted)) - 0.5
+	if at <= 0 {
+		return sorted[0]
+	}
+	low := int(at)
+	if low >= len(sorted)-1 {
+		return sorted[len(sorted)-1]
+	}
+	w := at - float64(low)
+	return sorted[low]*(1-w) + sorted[low+1]*w
+}
+
+// runBands sums the outcomes up: run time and last ice.
+func runBands(outcomes []outcome, seed uint64) (run, ice Band) {
+	var times, melts []float64
+	never, running := 0, 0
+	for _, o := range outcomes {
+		if !o.done {
+			continue
+		}
+		times = append(times, o.runTime)
+		switch o.end {
+		case result.EndNeverStarted:
+			never++
+		case result.EndHorizon:
+			running++
+		}
+		if !math.IsNaN(o.lastIce) {
+			melts = append(melts, o.lastIce)
+		}
+	}
+	run = bandOf(times, quantity.Time, len(outcomes), seed)
+	if n := float64(len(times)); n > 0 {
+		run.NeverStarted, run.StillRunning = float64(never)/n, float64(running)/n
+	}
+	return run, bandOf(melts, quantity.Time, len(outcomes), seed)
+}
