@@ -1,0 +1,96 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"meltspan/quantity"
+)
+
+// percent prints a share: whole per cent from 10 % on, one decimal below.
+func percent(share float64) string {
+	switch {
+	case !finite(share):
+		return "unknown"
+	case math.Abs(share) >= 100:
+		return strconv.FormatFloat(100*share, 'g', 3, 64) + " %"
+	case share == 0:
+		return "0 %"
+	case share > -0.001 && share < 0.001:
+		return "<0.1 %"
+	case share > -0.0995 && share < 0.0995:
+		return strconv.FormatFloat(100*share, 'f', 1, 64) + " %"
+	}
+	return strconv.FormatFloat(100*share, 'f', 0, 64) + " %"
+}
+
+// bandTimes prints the ends and the median of a band of times no finer than
+// the band deserves: to 5 min when it is wider than half an hour.
+func bandTimes(times ...float64) []string {
+	lo, hi := span(times)
+	out := make([]string, len(times))
+	for i, t := range times {
+		if hi-lo > 1800 && finite(t) {
+			t = math.Round(t/300) * 300
+		}
+		out[i] = quantity.FormatDuration(t)
+	}
+	return out
+}
+
+// signedPercent prints a relative change with its sign.
+func signedPercent(change float64) string {
+	if !finite(change) || math.Abs(change) < 0.0005 {
+		return percent(math.Abs(change))
+	}
+	if math.Abs(change) >= 100 {
+		return percent(change)
+	}
+	return fmt.Sprintf("%+.1f %%", 100*change)
+}
+
+// sentenceStart is the part of a text before its first semicolon.
+func sentenceStart(text string) string {
+	first, _, _ := strings.Cut(text, ";")
+	return first
+}
+
+// probability prints a share of samples as a probability, and never claims
+// what a finite number of samples cannot show.
+func probability(p float64) string {
+	switch {
+	case p >= 0.995:
+		return "above 99 %"
+	case p < 0.005:
+		return "below 1 %"
+	}
+	return percent(p)
+}
+
+// valueText prints a value with its spread and the unit once where both have
+// the same.
+func valueText(v quantity.Value, kind quantity.Kind) string {
+	text := quantity.FormatValue(v, kind)
+	value, spread, ok := strings.Cut(text, " ± ")
+	if !ok {
+		return text
+	}
+	number, unit, _ := strings.Cut(value, " ")
+	if _, other, _ := strings.Cut(spread, " "); other != unit {
+		return text
+	}
+	return number + " ± " + spread
+}
+
+// ratioText prints a ratio to a hundredth.
+func ratioText(r float64) string {
+	switch {
+	case !finite(r):
+		return "unknown"
+	case math.Abs(r) >= 1000:
+		return strconv.FormatFloat(r, 'g', 3, 64)
+	}
+	return strconv.FormatFloat(r, 'f', 2, 64)
+}
