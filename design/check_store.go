@@ -21,6 +21,10 @@ func (c *checker) store() {
 			c.fault("store.diameter", fmt.Sprintf("the block (%s) does not fit the cup (%s)", mm(s.Diameter.SI), mm(cup.Diameter.SI)), "up to "+mm(cup.Diameter.SI))
 			return
 		}
+	case FormLiquid:
+		if cup.Drains {
+			c.fault("stand.cup.drains", "a liquid store runs out of a cup that drains", "drains: false, or a store that is solid at the start")
+		}
 	case FormCubes, FormCrushed:
 		if !s.Edge.Present() {
 			c.fault("store.edge", "store.edge is missing", "add the edge of one cube, or the mean grain of crushed ice, such as edge: 25 mm")

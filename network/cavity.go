@@ -20,6 +20,7 @@ type cavity struct {
 	bridge   float64 // W/K in parallel: ribs, and a solid filling
 	half     float64 // K/W of the half layers on both sides
 	factor   float64 // on (Nu - 1)
+	steep    float64 // slope of its flow over its conductance, for the Jacobian
 	filled   bool
 
 	rayleighPerKelvin float64

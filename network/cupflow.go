@@ -13,7 +13,7 @@ import (
 const touching = 0.2e-3
 
 // spillTime is how fast what stands above the lip, or drains, runs off, s.
-const spillTime = 60
+const spillTime = 60.0
 
 // evaluateCup gives the flows between store, plate and cup for the geometry of
 // the moment.
@@ -30,15 +30,24 @@ func (m *Model) evaluateCup(masses []float64, air, vapour float64) {
 }
 
 // set gives a link its conductance and works out its flow.
-func (m *Model) set(link int, conductance float64) {
+func (m *Model) set(link int, conductance float64) { m.setConvecting(link, conductance, 1) }
+
+// setConvecting is set for a link whose flow grows by the factor slope faster
+// than its conductance says: the Jacobian needs the slope, and one too small
+// makes the integrator creep.
+func (m *Model) setConvecting(link int, conductance, slope float64) {
 	w := m.work
-	w.g[link] = conductance
+	w.g[link] = conductance * slope
 	if conductance == 0 {
 		w.q[link] = 0
 		return
 	}
 	w.q[link] = conductance * (m.ending(w.ends[link].a) - m.ending(w.ends[link].b))
 }
+
+// steepUpright is the slope of upright layers, which grow with the power 1 +
+// 1/3 of their difference at most.
+const steepUpright = 1.4
 
 // at is the temperature of an end of a link, named as the model names it.
 func (m *Model) at(end int) float64 { return m.ending(m.end(end)) }
@@ -68,20 +77,20 @@ func (m *Model) plateToStore(masses []float64, g *geometry) {
 	film := max(masses[stateFilm], 0)
 
 	w.q[m.cup.plateVapour], w.g[m.cup.plateVapour] = 0, 0
-	solid, solidVapour := m.gap(g.gapSolid, g.areaSolid, plate, m.surfaceTemperature(true), film)
+	solid, solidVapour := m.gap(lagGapSolid, g.gapSolid, g.areaSolid, plate, m.surfaceTemperature(true), film)
 	if m.phase == phaseFreezing && g.areaLiquid > 0 {
 		// The solid that grows under the surface adds its own resistance.
-		solid, solidVapour = m.gap(g.gapLiquid, g.areaLiquid, plate, s.melting, film)
-		layer := masses[stateFrozenTop] / (s.solidDensity * g.areaLiquid)
+		solid, solidVapour = m.gap(lagGapSolid, g.gapLiquid, g.areaLiquid, plate, s.melting, film)
+		layer := math.Max(masses[stateFrozenTop], 0) / (s.solidDensity * g.areaLiquid)
 		solid = series(solid, s.solidConductivity*g.areaLiquid/math.Max(layer, 1e-6))
 	}
-	m.set(m.cup.plateSolid, solid)
+	m.setConvecting(m.cup.plateSolid, solid, steepUpright)
 	liquid, liquidVapour := 0.0, vapourFlow{}
 	if m.phase == phaseMelting || m.phase == phaseLiquid {
-		liquid, liquidVapour = m.gap(g.gapLiquid, g.areaLiquid, plate, m.surfaceTemperature(false), film)
+		liquid, liquidVapour = m.gap(lagGapLiquid, g.gapLiquid, g.areaLiquid, plate, m.surfaceTemperature(false), film)
 		liquid = m.underSurface(liquid, g, plate)
 	}
-	m.set(m.cup.plateLiquid, liquid)
+	m.setConvecting(m.cup.plateLiquid, liquid, steepUpright)
 	m.crossVapour(solidVapour, liquidVapour)
 }
 
@@ -94,16 +103,19 @@ func (m *Model) underSurface(conductance float64, g *geometry, plate float64) fl
 	depth := math.Max(g.level/2, 1e-4)
 	surface := pool + (plate-pool)*0.2
 	fluid := m.store.liquid
-	nusselt := m.poolHorizontal(pool, surface, depth, &fluid)
+	nusselt := m.poolHorizontal(lagSurface, pool, surface, depth, &fluid)
 	return series(conductance, nusselt*fluid.Conductivity/depth*g.areaLiquid*m.poolFactor)
 }
 
 // vapourFlow is what crosses a gap: kg/s and W, from plate to store.
-type vapourFlow struct{ mass, heat float64 }
+type vapourFlow struct {
+	mass, heat float64
+	decay      float64 // 1/s, of the mass with the film it leaves
+}
 
 // gap returns the conductance, W/K, between the plate and a part of the
 // store's surface, and the vapour that crosses.
-func (m *Model) gap(distance, area, plate, surface, film float64) (float64, vapourFlow) {
+func (m *Model) gap(slot int, distance, area, plate, surface, film float64) (float64, vapourFlow) {
 	if area <= 0 {
 		return 0, vapourFlow{}
 	}
@@ -112,16 +124,10 @@ func (m *Model) gap(distance, area, plate, surface, film float64) (float64, vapo
 	if distance < 1e-6 {
 		return wet, vapourFlow{}
 	}
-	nusselt := 1.0
-	if surface > plate {
-		nusselt = transfer.NusseltHeatedBelowCylinder(m.rayleighGap*distance*distance*distance*(surface-plate), 2*m.cupRadius/distance, false)
-	}
+	nusselt := m.gapNusselt(slot, distance, plate, surface)
 	radiation := transfer.ExchangeParallel(m.plateEmissivity, s.emissivity) * radiationCoefficient(plate, surface)
 	open := m.gapFactor * (nusselt*m.air.Conductivity/distance + radiation) * area
-	// A film or drops bridge a narrow gap: the wet contact fades out over the
-	// height at which water lets go.
-	bridge := 1 / (1 + (distance/touching)*(distance/touching))
-	bridge *= bridge
+	bridge := bridged(distance)
 	total := open*(1-bridge) + series(wet, open+wet)*bridge
 	total = math.Min(total, wet)
 
@@ -129,17 +135,49 @@ func (m *Model) gap(distance, area, plate, surface, film float64) (float64, vapo
 	if !s.evaporates {
 		return total, v
 	}
-	switch {
-	case surface > plate:
-		_, heat := transfer.VapourGap(math.Max(distance, touching), surface, plate, m.pressure)
-		v.heat = -heat * area * nusselt * m.vapourFactor
-	case film > 0:
+	if surface < plate && film > 0 {
 		mass, heat := transfer.VapourGap(math.Max(distance, touching), plate, surface, m.pressure)
-		left := film / (film + 0.05*s.film*m.cupArea)
-		scale := area * left * m.vapourFactor
-		v = vapourFlow{mass * scale, heat * scale}
+		left, slope := remaining(film, 0.05*s.film*m.cupArea)
+		scale := area * m.vapourFactor
+		return total, vapourFlow{mass * scale * left, heat * scale * left, mass * scale * slope}
 	}
+	v.heat = (plate - surface) * m.heatPipe(slot+lagVapour, distance, plate, surface) * area * nusselt * m.vapourFactor
 	return total, v
+}
+
+// evenly is the difference, K, within which plate and store count as equally
+// warm: what depends on which is the warmer must not switch to and fro.
+const evenly = 1.0
+
+// gapNusselt is that of the air between plate and store: at rest under a
+// warmer plate, heated from below by a warmer store.
+func (m *Model) gapNusselt(slot int, distance, plate, surface float64) float64 {
+	near := math.Abs(surface-plate) < evenly
+	if kept, ok := m.lagged(slot); ok && near {
+		return kept
+	}
+	nusselt := 1.0
+	if surface > plate {
+		nusselt = transfer.NusseltHeatedBelowCylinder(m.rayleighGap*distance*distance*distance*(surface-plate), 2*m.cupRadius/distance, false)
+	}
+	m.work.lag[slot] = nusselt
+	return nusselt
+}
+
+// heatPipe is the coefficient, W/(m2 K), with which vapour from the store's
+// surface carries heat to a colder plate and drips back; none to a warmer one.
+func (m *Model) heatPipe(slot int, distance, plate, surface float64) float64 {
+	if kept, ok := m.lagged(slot); ok && math.Abs(surface-plate) < evenly {
+		return kept
+	}
+	const none = 1e-12 // a slot's zero means that it is empty
+	coefficient := none
+	if surface > plate+1e-9 {
+		_, heat := transfer.VapourGap(math.Max(distance, touching), surface, plate, m.pressure)
+		coefficient = math.Max(heat/(surface-plate), none)
+	}
+	m.work.lag[slot] = coefficient
+	return coefficient
 }
 
 // crossVapour books what crosses the gap. What evaporates from a warm store
@@ -150,10 +188,9 @@ func (m *Model) crossVapour(solid, liquid vapourFlow) {
 	heat := solid.heat + liquid.heat
 	link := m.cup.plateVapour
 	w.q[link] = heat
-	mass := solid.mass + liquid.mass
-	w.mass[stateFilm] -= mass
-	w.mass[stateLiquid] += mass
-	if span := math.Abs(m.at(m.links[link].a) - m.at(m.links[link].b)); span > 0.1 {
+	flow := &w.massFlows[len(m.faces)+flowFilm]
+	flow.rate, flow.decay = solid.mass+liquid.mass, solid.decay+liquid.decay
+	if span := math.Abs(m.at(m.links[link].a) - m.at(m.links[link].b)); span > 1e-9 {
 		w.g[link] = math.Abs(heat) / span
 	}
 }
@@ -168,7 +205,7 @@ func (m *Model) floorToStore(masses []float64, g *geometry) {
 	fluid := s.liquid
 	switch {
 	case m.phase == phaseFreezing:
-		layer := masses[stateFrozenFloor] / (s.solidDensity * m.cupArea)
+		layer := math.Max(masses[stateFrozenFloor], 0) / (s.solidDensity * m.cupArea)
 		toSolid = m.cupArea / (m.floorHalf + 1/s.wet + layer/s.solidConductivity)
 	case g.footprint > 0 && g.height > 0:
 		direct := 1 - m.poolShare(g)
@@ -176,18 +213,19 @@ func (m *Model) floorToStore(masses []float64, g *geometry) {
 		if m.pegConductance > 0 && g.under < m.pegHeight+touching {
 			toSolid += m.pegConductance
 		}
-		if ring := m.cupArea - g.footprint; m.phase == phaseMelting && g.level > 1e-5 {
+		if ring := m.cupArea - g.footprint; m.phase == phaseMelting {
 			h := fluid.Conductivity / math.Max(g.level/2, touching)
-			toLiquid = ring / (m.floorHalf + 1/(h*m.poolFactor))
+			wet := g.level / (g.level + touching) // a puddle does not cover the floor
+			toLiquid = wet * ring / (m.floorHalf + 1/(h*m.poolFactor))
 			if direct < 1 {
-				nusselt := m.poolHorizontal(floor, m.at(s.node), g.under/2, &fluid)
+				nusselt := m.poolHorizontal(lagFloorUnder, floor, m.at(s.node), g.under/2, &fluid)
 				h := nusselt * fluid.Conductivity / (g.under / 2) * m.poolFactor
 				toLiquid += (1 - direct) * g.footprint / (m.floorHalf + 1/h)
 			}
 		}
 	case g.level > 0:
 		depth := math.Max(g.level/2, 1e-4)
-		nusselt := m.poolHorizontal(floor, m.at(s.node), depth, &fluid)
+		nusselt := m.poolHorizontal(lagFloor, floor, m.at(s.node), depth, &fluid)
 		toLiquid = m.cupArea / (m.floorHalf + depth/(nusselt*fluid.Conductivity*m.poolFactor))
 	}
 	m.set(c.floorSolid, toSolid)
@@ -215,7 +253,7 @@ func (m *Model) underSolid(g *geometry, floor float64, fluid *matter.Fluid) floa
 	if g.under < 1e-6 {
 		return s.wet
 	}
-	liquid := m.poolHorizontal(floor, s.melting, g.under, fluid) * fluid.Conductivity / g.under * m.poolFactor
+	liquid := m.poolHorizontal(lagUnderSolid, floor, s.melting, g.under, fluid) * fluid.Conductivity / g.under * m.poolFactor
 	radiation := transfer.ExchangeParallel(m.cupEmissivity, s.emissivity) * radiationCoefficient(floor, s.melting)
 	dry := m.air.Conductivity/g.under + radiation
 	open := g.underWet*liquid + (1-g.underWet)*dry
@@ -242,14 +280,14 @@ func (m *Model) wallsToStore(masses []float64, g *geometry) {
 		case m.phase == phaseFreezing || (m.phase == phaseSolid && s.cast):
 			layer := 0.0
 			if m.phase == phaseFreezing {
-				layer = masses[stateFrozenSide] / (s.solidDensity * math.Max(g.side, 1e-9))
+				layer = math.Max(masses[stateFrozenSide], 0) / (s.solidDensity * math.Max(g.side, 1e-9))
 			}
 			toSolid = around * wetHeight / (z.half + 1/s.wet + layer/s.solidConductivity)
 		case m.phase == phaseSolid:
 			toSolid = around * overlap(z.low, z.high, g.bottom, g.top) / (z.half + 1/m.dryGap(g.sideGap, wall))
 		default:
 			if wetHeight > 0 {
-				toLiquid = around * wetHeight / (z.half + 1/m.poolSide(wall, m.at(s.node), g, &fluid))
+				toLiquid = around * wetHeight / (z.half + 1/m.poolSide(lagZone+i, wall, m.at(s.node), g, &fluid))
 			}
 			if dry := overlap(z.low, z.high, math.Max(g.bottom, g.level), g.top); dry > 0 && g.footprint > 0 {
 				toSolid = around * dry / (z.half + 1/m.dryGap(g.sideGap, wall))
@@ -284,14 +322,14 @@ func (m *Model) dryGap(distance, wall float64) float64 {
 // poolSide is the coefficient between an upright face and the bulk of the
 // liquid, W/(m2 K): conduction over half of a narrow annulus, convection in a
 // wide one, whichever carries more.
-func (m *Model) poolSide(face, pool float64, g *geometry, fluid *matter.Fluid) float64 {
+func (m *Model) poolSide(slot int, face, pool float64, g *geometry, fluid *matter.Fluid) float64 {
 	width := m.cupRadius / 2
 	if g.sideGap > 0 {
 		width = g.sideGap / 2
 	}
 	height := math.Max(g.level, 1e-3)
 	conduction := fluid.Conductivity / math.Max(width, 1e-4)
-	convection := m.poolUpright(face, pool, height, fluid) * fluid.Conductivity / height
+	convection := m.poolUpright(slot, face, pool, height, fluid) * fluid.Conductivity / height
 	return math.Max(conduction, convection) * m.poolFactor
 }
 
@@ -302,9 +340,9 @@ func (m *Model) liquidToSolid(g *geometry) {
 	if m.phase == phaseMelting && g.sideWet > 0 {
 		fluid := m.store.liquid
 		pool := m.at(m.store.node)
-		conductance = g.sideWet * m.poolSide(m.store.melting, pool, g, &fluid)
+		conductance = g.sideWet * m.poolSide(lagSide, m.store.melting, pool, g, &fluid)
 		if share := m.poolShare(g); share > 0 {
-			nusselt := m.poolHorizontal(pool, m.store.melting, g.under/2, &fluid)
+			nusselt := m.poolHorizontal(lagUnder, pool, m.store.melting, g.under/2, &fluid)
 			under = share * g.footprint * nusselt * fluid.Conductivity / (g.under / 2) * m.poolFactor
 		}
 	}
@@ -338,8 +376,7 @@ func (m *Model) openRing(g *geometry, air, vapour float64) {
 		flux, slope = 0, 0
 	}
 	w.q[c.openLatent], w.g[c.openLatent] = flux*latent, slope*latent
-	w.mass[stateLiquid] += flux
-	w.mass[stateVapour] += flux
+	w.massFlows[len(m.faces)+flowOpen].rate = flux
 }
 
 // rimToPlate: touching when the plate rests on the rim, a thin layer of air
@@ -347,29 +384,39 @@ func (m *Model) openRing(g *geometry, air, vapour float64) {
 func (m *Model) rimToPlate(g *geometry) {
 	conductance := 0.0
 	if m.rimArea > 0 {
-		conductance = m.rimWet
-		clear := g.plate - m.cupDepth
-		if m.store.contact != contactOnRim || clear > touching {
-			air := m.air.Conductivity/math.Max(clear, 1e-3) + 0.8*radiationCoefficient(m.room.temperature, m.room.temperature-10)
-			conductance = math.Min(conductance, air*m.rimArea)
+		clear := math.Max(g.plate-m.cupDepth, 0)
+		air := m.air.Conductivity/math.Max(clear, 1e-3) + 0.8*radiationCoefficient(m.room.temperature, m.room.temperature-10)
+		conductance = math.Min(m.rimWet, air*m.rimArea)
+		if m.store.contact == contactOnRim {
+			conductance += (m.rimWet - conductance) * bridged(clear)
 		}
 	}
 	m.set(m.cup.rimPlate, conductance)
+}
+
+// bridged is how far contact still holds over a gap: it fades out over the
+// height touching, since neither a face nor a film lets go all at once.
+func bridged(gap float64) float64 {
+	ratio := gap / touching
+	share := 1 / (1 + ratio*ratio)
+	return share * share
 }
 
 // spill carries what stands above the lip, and the melt of a cup that drains,
 // to the tray.
 func (m *Model) spill(masses []float64, g *geometry) {
 	w, s := m.work, &m.store
-	rate := 0.0
+	rate, decay := 0.0, 0.0
 	if above := g.level - m.cupDepth; above > 0 {
 		rate += above * m.cupArea * s.liquidDensity / spillTime
+		decay += 1 / spillTime
 	}
 	if m.drains {
 		rate += math.Max(masses[stateLiquid], 0) / spillTime
+		decay += 1 / spillTime
 	}
-	w.mass[stateLiquid] -= rate
-	w.mass[stateTray] += rate
+	flow := &w.massFlows[len(m.faces)+flowSpill]
+	flow.rate, flow.decay = rate, decay
 	w.q[m.cup.drained] = rate * s.liquidHeat * (m.at(s.node) - s.melting)
-	w.g[m.cup.drained] = 0
+	w.g[m.cup.drained] = rate * s.liquidHeat
 }

@@ -15,6 +15,11 @@ const (
 	triggerCount
 )
 
+// supercooling is how far a liquid store cools below its melting point before
+// solid forms, K: a little at least is always seen (common practice; quiet
+// water and salt hydrates can do several kelvins).
+const supercooling = 0.5
+
 // triggers evaluates them for a state. It leaves the temperatures of that
 // state in the work space.
 func (r *runner) triggers(y []float64) [triggerCount]float64 {
@@ -36,9 +41,11 @@ func (r *runner) triggers(y []float64) [triggerCount]float64 {
 		out[triggerPhase] = s.melting - w.temperature[s.node]
 	case phaseMelting:
 		out[triggerPhase] = masses[stateSolid]/s.mass - lastShare
-		out[triggerBack] = (masses[stateLiquid] + lastShare*s.mass) / s.mass
+		out[triggerBack] = (masses[stateLiquid] + lastShare*masses[stateSolid]) / s.mass
 	case phaseLiquid:
-		out[triggerPhase] = w.temperature[s.node] - s.melting
+		if masses[stateLiquid] > emptied*s.mass {
+			out[triggerPhase] = w.temperature[s.node] - (s.melting - supercooling)
+		}
 	case phaseFreezing:
 		out[triggerPhase] = masses[stateLiquid]/s.mass - lastShare
 		out[triggerBack] = masses[stateSolid]/s.mass + lastShare

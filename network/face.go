@@ -27,6 +27,7 @@ type face struct {
 	convection, radiation, latent int // links
 	rayleighPerKelvin             float64
 	forced                        float64 // W/(m2 K)
+	kept                          float64 // coefficient of the state that a step starts from, used near balance
 	nodeGroup                     string
 	moisture                      int // index of its held water among the face masses
 }

@@ -14,7 +14,6 @@ func (m *Model) evaluate(y []float64, time float64) {
 	w := m.work
 	m.setTemperatures(y)
 	masses := y[len(m.nodes):]
-	clear(w.mass)
 	m.place(masses[stateSolid], masses[stateLiquid], masses[stateRadius], &w.geometry)
 
 	t := w.temperature
@@ -25,7 +24,7 @@ func (m *Model) evaluate(y []float64, time float64) {
 	for i := range m.cavities {
 		c := &m.cavities[i]
 		g := c.conductance(&m.air, t[c.a], t[c.b])
-		w.q[c.link], w.g[c.link] = g*(t[c.a]-t[c.b]), g
+		w.q[c.link], w.g[c.link] = g*(t[c.a]-t[c.b]), g*c.steep
 	}
 	air, radiant, vapour := m.room.at(time)
 	w.q[m.tableLink], w.g[m.tableLink] = m.tableConductance*(air-t[m.table]), m.tableConductance
@@ -39,11 +38,19 @@ func (m *Model) evaluate(y []float64, time float64) {
 	m.evaluateCup(masses, air, vapour)
 }
 
+// steepFilm: the flow of a free film grows with the power 5/4 to 4/3 of its
+// difference.
+const steepFilm = 1.3
+
 func (m *Model) evaluateFace(f *face, air, radiant, vapour float64, held []float64) {
 	w := m.work
 	surface := w.temperature[f.node]
-	h := f.coefficient(&m.air, m.airPlate, surface, air)
-	w.q[f.convection], w.g[f.convection] = h*f.area*(air-surface), h*f.area
+	h := f.kept
+	if m.work.fresh || math.Abs(air-surface) >= evenly {
+		h = f.coefficient(&m.air, m.airPlate, surface, air)
+		f.kept = h
+	}
+	w.q[f.convection], w.g[f.convection] = h*f.area*(air-surface), steepFilm*h*f.area
 
 	emissivity := f.emissivity
 	water := max(held[f.moisture], 0)
@@ -56,14 +63,27 @@ func (m *Model) evaluateFace(f *face, air, radiant, vapour float64, held []float
 
 	mass, latent, slope := m.vapourToFace(h, surface, air, vapour)
 	mass, slope = mass*f.area, slope*f.area
+	decay := 0.0
 	if mass < 0 {
 		// Only what clings to the face can evaporate.
-		left := water / (water + 0.002*f.area)
+		left, scale := remaining(water, lastFilm*f.area)
+		decay = -mass * scale
 		mass, slope = mass*left, slope*left
 	}
 	w.q[f.latent], w.g[f.latent] = mass*latent, slope*latent
-	w.mass[stateCount+f.moisture] += mass
-	w.mass[stateVapour] += mass
+	flow := &w.massFlows[f.moisture]
+	flow.rate, flow.decay = -mass, decay
+}
+
+// lastFilm is the film, kg/m2, below which a drying face no longer evaporates
+// at its full rate: it has dried in part.
+const lastFilm = 0.002
+
+// remaining is the share of a drying face that is still wet when it holds the
+// given mass, with half at the scale, and the slope of that share.
+func remaining(mass, scale float64) (share, slope float64) {
+	sum := mass + scale
+	return mass / sum, scale / (sum * sum)
 }
 
 // vapourToFace is the flux of vapour from the room onto a face, kg/(m2 s), by

@@ -21,6 +21,18 @@ func (r *runner) report() *result.Run {
 	if m.running {
 		out.Events = append(out.Events, result.Event{Kind: result.HorizonEnd, Time: r.time})
 	}
+	if r.stalls > mostStalls {
+		out.Warnings = append(append([]string(nil), out.Warnings...),
+			"It stalls again and again near its limit, and each time could be set going anew.")
+	}
+	if r.cut {
+		out.Warnings = append(append([]string(nil), out.Warnings...),
+			"The store hangs between melting and freezing; the run was followed only as far as shown.")
+	}
+	if r.boiled {
+		out.Warnings = append(append([]string(nil), out.Warnings...),
+			"The store comes to the boil: the model ends there, and so does this run.")
+	}
 	out.Energy, out.Water = r.ledgers()
 	out.TrayFill = m.trayFill()
 	out.TrayLeft = m.trayCapacity - out.TrayFill
@@ -93,6 +105,9 @@ func (r *runner) budget() []result.Path {
 	return out
 }
 
+// storeWords say what a store does with the heat it takes up, or gives.
+type storeWords struct{ latent, sensible string }
+
 // startEnergy is a node's energy when the load was set on.
 func (r *runner) startEnergy(node int) float64 { return r.m.work.stateAtStart[node] }
 
@@ -119,12 +134,16 @@ func (r *runner) heatFlows() []result.Flow {
 			add(key{groupStored, n.group, "stored heat"}, r.startEnergy(i)-w.stateAtStall[i])
 		}
 	}
+	words := storeWords{"melting", "warming"}
+	if m.load.direction < 0 {
+		words = storeWords{"freezing", "cooling"}
+	}
 	masses := len(m.nodes) + stateSolid
 	latent := m.store.latent * (w.stateAtStart[masses] - w.stateAtStall[masses])
 	if latent != 0 {
-		add(key{groupStore, "melting", "latent heat"}, latent)
+		add(key{groupStore, groupStore, words.latent}, latent)
 	}
-	add(key{groupStore, "warming", "sensible heat"}, w.stateAtStall[m.store.node]-r.startEnergy(m.store.node))
+	add(key{groupStore, groupStore, words.sensible}, w.stateAtStall[m.store.node]-r.startEnergy(m.store.node))
 	out := make([]result.Flow, 0, len(order))
 	for _, k := range order {
 		if e := sums[k]; e != 0 {

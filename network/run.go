@@ -49,6 +49,8 @@ type runner struct {
 	spilled    bool
 	touched    bool // plate and store have touched, or do
 	lost       bool
+	cut        bool // by mostSteps
+	boiled     bool
 	stalls     int
 	best       totals // integrals over running time
 	stallSet   totals
@@ -132,6 +134,10 @@ func (r *runner) loop(ctx context.Context) error {
 	h := firstStep
 	var failed error
 	for r.time < r.options.Horizon && !r.finished() {
+		if r.summary.Steps >= mostSteps {
+			r.cut = true
+			break
+		}
 		if r.summary.Steps%64 == 63 && ctx.Err() != nil {
 			failed = ctx.Err()
 			break
@@ -183,7 +189,9 @@ func (r *runner) accept(h float64) {
 	r.time += h
 	r.summary.Steps++
 	m.prepare(r.time)
-	r.largestGap = math.Max(r.largestGap, w.geometry.plateGap())
+	if m.phase != phaseLiquid || m.firstPhase == phaseLiquid {
+		r.largestGap = math.Max(r.largestGap, w.geometry.plateGap())
+	}
 	r.watchFaces()
 	if r.act() {
 		m.prepare(r.time)
@@ -224,12 +232,47 @@ func cycleHeat(l *load, heat []float64) float64 {
 	return heat[l.cycle]
 }
 
+// emptied is the share of the charge below which a cup that drained counts as
+// empty.
+const emptied = 0.03
+
+// mostSteps bounds the work of one run; an ordinary one takes some hundreds.
+const mostSteps = 20000
+
+// mostStalls is how often a load is set going again before it is left alone.
+const mostStalls = 12
+
+// boiling is where the model of a watery store ends, K.
+const boiling = 372
+
+// farBeyond is how far past its limit a sample or plate is given up, K.
+const farBeyond = 20
+
 // finished tells a run that nothing can bring to life again: stalled, no
 // phase change left, and far below what would start it.
 func (r *runner) finished() bool {
 	m, w := r.m, r.m.work
+	if m.store.evaporates && w.temperature[m.store.node] > boiling {
+		r.boiled = true
+		return true
+	}
 	if m.running || r.time < 600 {
 		return false
+	}
+	if r.stalls > mostStalls {
+		return true
+	}
+	masses := w.y[len(m.nodes):]
+	if masses[stateSolid]+masses[stateLiquid] < emptied*m.store.mass {
+		return true
+	}
+	limited := m.load.kind == loadLeak || m.load.kind == loadSample
+	if limited && m.load.margin(w.temperature) < -farBeyond {
+		return true
+	}
+	near := math.Abs(w.temperature[m.store.node]-m.room.temperature) < 1
+	if near && m.room.constant() && m.phase != phaseMelting && m.phase != phaseFreezing {
+		return true
 	}
 	spent := m.phase == phaseLiquid
 	if m.load.direction < 0 {
@@ -239,8 +282,7 @@ func (r *runner) finished() bool {
 	if !spent {
 		return false
 	}
-	near := math.Abs(w.temperature[m.store.node]-m.room.temperature) < 1
-	if m.load.kind == loadLeak || m.load.kind == loadSample {
+	if limited {
 		return near || m.load.margin(w.temperature) < -1
 	}
 	return near || m.load.margin(w.temperature) < -0.3*m.load.keep

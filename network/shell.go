@@ -8,6 +8,13 @@ import (
 	"meltspan/transfer"
 )
 
+// Air in the cells of an infill, which are too small for convection, near
+// 10 degC and 1 atm (matter.DryAir).
+const (
+	cellAir = 0.025 // W/(m K)
+	airHeat = 1250  // J/(m3 K)
+)
+
 // cupBands is how many height bands the wall has along the cup; one more lies
 // beside the base.
 const cupBands = 3
@@ -65,12 +72,11 @@ func layerOf(d *design.Design, material design.Material, thickness, infill float
 	}
 	along, across := material.Conductivity.SI, material.Conductivity.SI*ratio
 	if infill < 1 {
-		const air = 0.025 // W/(m K), still air near 10 degC, in cells of infill too small for convection
-		alongBest, _, _ := matter.PrintedConductivity(material.Conductivity.SI, air, infill, matter.Along, ratio)
-		acrossBest, _, _ := matter.PrintedConductivity(material.Conductivity.SI, air, infill, matter.Across, ratio)
+		alongBest, _, _ := matter.PrintedConductivity(material.Conductivity.SI, cellAir, infill, matter.Along, ratio)
+		acrossBest, _, _ := matter.PrintedConductivity(material.Conductivity.SI, cellAir, infill, matter.Across, ratio)
 		along, across = alongBest*d.Model.Infill.SI, acrossBest*d.Model.Infill.SI
 	}
-	l := layer{thickness: thickness, heat: material.Density.SI * material.SpecificHeat.SI * infill}
+	l := layer{thickness: thickness, heat: infill*material.Density.SI*material.SpecificHeat.SI + (1-infill)*airHeat}
 	if upright {
 		l.through, l.inPlane = along, across*bypass
 	} else {
@@ -163,6 +169,7 @@ func (b *builder) newCavity(s design.Shell, a, c int, area, width float64) cavit
 		a:    a, b: c, area: area, width: width,
 		exchange:          transfer.ExchangeParallel(s.Emissivity.SI, s.Emissivity.SI),
 		factor:            d.Model.Cavity.SI,
+		steep:             steepUpright,
 		rayleighPerKelvin: transfer.Rayleigh(m.air, 1, width),
 	}
 	if s.Filling != airFilling {
@@ -203,6 +210,7 @@ func (b *builder) addBase() {
 		}
 		cav := b.newCavity(d.Stand.Base, b.floorNodes[i], b.floorNodes[i+1], area, l.cavity)
 		cav.flat = true
+		cav.steep = 1.7 // half of such a cavity's flow is radiation
 		cav.half = 1/from + 1/to
 		cav.ratio = 2 * m.cupRadius / l.cavity
 		m.cavities = append(m.cavities, cav)

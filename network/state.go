@@ -19,8 +19,9 @@ const (
 
 // evaluation is what evaluate found for the state that a step starts from.
 type evaluation struct {
-	q, g, mass, capacity []float64
-	side                 float64
+	q, g, capacity []float64
+	rate, decay    []float64 // of the mass flows
+	side           float64
 }
 
 // ends are a link's two ends as they are in the present phase.
@@ -28,11 +29,14 @@ type ends struct{ a, b int }
 
 // workspace holds everything a run needs, so that a step allocates nothing.
 type workspace struct {
-	temperature []float64 // by node
-	capacity    []float64 // by node
-	q, g        []float64 // by link: flow and its conductance
-	mass        []float64 // by mass state: rate
-	geometry    geometry
+	temperature           []float64         // by node
+	capacity              []float64         // by node
+	q, g                  []float64         // by link: flow and its conductance
+	fresh                 bool              // the state that a step starts from is being evaluated
+	lag                   [lagCount]float64 // see pool.go
+	massFlows             []massFlow
+	massStage, massSecond []float64 // stage values of the mass flows
+	geometry              geometry
 
 	y, trial, k1, k2           []float64
 	stage1, stage2             []float64 // by link: flows of the two stages
@@ -54,7 +58,7 @@ func newWorkspace(m *Model) *workspace {
 	w := &workspace{
 		temperature: make([]float64, nodes), capacity: make([]float64, nodes),
 		q: make([]float64, links), g: make([]float64, links),
-		mass:         make([]float64, stateCount+len(m.faces)),
+		massFlows: newMassFlows(m), massStage: make([]float64, len(m.faces)+flowCount), massSecond: make([]float64, len(m.faces)+flowCount),
 		stateAtStart: make([]float64, size), stateAtStall: make([]float64, size),
 		y: make([]float64, size), trial: make([]float64, size),
 		k1: make([]float64, size), k2: make([]float64, size),
@@ -62,7 +66,7 @@ func newWorkspace(m *Model) *workspace {
 		energy: make([]float64, links), atStall: make([]float64, links),
 		rhs: make([]float64, nodes), z: make([]float64, nodes),
 		first: evaluation{q: make([]float64, links), g: make([]float64, links),
-			mass: make([]float64, stateCount+len(m.faces)), capacity: make([]float64, nodes)},
+			rate: make([]float64, len(m.faces)+flowCount), decay: make([]float64, len(m.faces)+flowCount), capacity: make([]float64, nodes)},
 		ends:   make([]ends, links),
 		matrix: make([]float64, nodes*nodes), reach: make([]int, nodes),
 	}
@@ -97,6 +101,7 @@ func (m *Model) start() {
 	clear(w.y)
 	clear(w.energy)
 	clear(w.atStall)
+	clear(w.lag[:])
 	for i, n := range m.nodes {
 		w.y[i] = n.capacity * (m.room.temperature - s.melting)
 	}
@@ -152,7 +157,7 @@ func (m *Model) setPhase(p phase) {
 // where the end has a fixed temperature.
 func (m *Model) end(number int) int {
 	switch {
-	case number == body && m.phase == phaseSolid:
+	case number == body && (m.phase == phaseSolid || m.phase == phaseLiquid):
 		return m.store.node
 	case number == m.store.node && m.phase == phaseFreezing:
 		return body

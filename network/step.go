@@ -18,8 +18,11 @@ func (m *Model) advance(time, h float64) float64 {
 	m.gather(w.first.q, nil)
 	m.solve()
 	m.flows(w.stage1, w.first.q, nil, h)
+	for i := range w.massFlows {
+		w.massFlows[i].rate = w.first.rate[i]
+	}
 	m.derivatives(w.k1, w.stage1, nil)
-	m.massRates(w.k1, w.first.mass, nil)
+	m.massRates(w.k1[nodes:], w.massStage, nil, h)
 	for i := range w.y {
 		w.trial[i] = w.y[i] + h*w.k1[i]
 	}
@@ -30,7 +33,7 @@ func (m *Model) advance(time, h float64) float64 {
 	m.solve()
 	m.flows(w.stage2, w.q, w.stage1, h)
 	m.derivatives(w.k2, w.stage2, w.stage1)
-	m.massRates(w.k2, w.mass, w.first.mass)
+	m.massRates(w.k2[nodes:], w.massSecond, w.massStage, h)
 
 	worst := 0.0
 	for i := range w.y {
@@ -59,11 +62,15 @@ func (m *Model) advance(time, h float64) float64 {
 // result: a step that is repeated with another length starts from the same.
 func (m *Model) prepare(time float64) {
 	w := m.work
+	w.fresh = true
 	m.evaluate(w.y, time)
+	w.fresh = false
 	f := &w.first
 	copy(f.q, w.q)
 	copy(f.g, w.g)
-	copy(f.mass, w.mass)
+	for i := range w.massFlows {
+		f.rate[i], f.decay[i] = w.massFlows[i].rate, w.massFlows[i].decay
+	}
 	copy(f.capacity, w.capacity)
 	f.side = w.geometry.side
 }
@@ -263,16 +270,4 @@ func (m *Model) frozenRates(masses, flow []float64) {
 	masses[stateFrozenFloor] = -(flow[c.floorSolid] + flow[c.floorLiquid]) / s.latent
 	masses[stateFrozenTop] = -(flow[c.plateSolid] + flow[c.plateLiquid] + flow[c.plateVapour] +
 		flow[c.openConvection] + flow[c.openLatent]) / s.latent
-}
-
-// massRates adds the rates of the masses that move without melting; first
-// holds those of the first stage when the second is being worked out.
-func (m *Model) massRates(k, rates, first []float64) {
-	nodes := len(m.nodes)
-	for i, rate := range rates {
-		if first != nil {
-			rate -= 2 * first[i]
-		}
-		k[nodes+i] += rate
-	}
 }

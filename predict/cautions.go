@@ -122,6 +122,10 @@ func behaviour(d *design.Design, a *Answer, add adder) {
 	case a.Band.NeverStarted > 0.02:
 		add("In %.0f %% of the samples it never starts.", 100*a.Band.NeverStarted)
 	}
+	if a.StalledEarly > 0.05 {
+		add("In %.0f %% of the samples it stalls long before the store is spent: the plate difference has too little "+
+			"to spare. Better contact, or a smaller gap as the store sinks, buys more than insulation.", 100*a.StalledEarly)
+	}
 	if a.Band.StillRunning > 0.02 {
 		add("In %.0f %% of the samples it was still running when the time simulated ran out: the band's upper end is a lower bound.", 100*a.Band.StillRunning)
 	}

@@ -60,11 +60,58 @@ func ceilingOf(d *design.Design, m *network.Model, run float64) Ceiling {
 	}
 	c.AirLeak = stillAirConductance(d) * math.Abs(d.Room.Temperature.SI-storeLevel(d))
 	c.NoLeak = c.Capacity / c.LeastIntake
-	c.StillAir = c.Capacity / (c.LeastIntake + c.AirLeak)
+	c.StillAir = stillAirTime(d, substance, c, end)
 	if c.NoLeak > 0 {
 		c.Reached, c.ReachedAir = run/c.NoLeak, run/c.StillAir
 	}
 	return c
+}
+
+// stillAirTime is how long the capacity lasts when the load takes its least
+// intake and still air leaks in proportion to the difference to the room: at
+// the melting point capacity over power, and while the store warms (or cools)
+// the closed form of C dT/dt = Q + G (room - T).
+func stillAirTime(d *design.Design, s matter.Substance, c Ceiling, end float64) float64 {
+	if c.Capacity == 0 {
+		return 0
+	}
+	g, mass := stillAirConductance(d), d.Store.Mass.SI
+	flow := func(t float64) float64 { return c.LeastIntake + g*math.Abs(d.Room.Temperature.SI-t) }
+	sensible := func(from, to, heat float64) float64 {
+		a, b := flow(from), flow(to)
+		if math.Abs(a-b) < 1e-9*a {
+			return mass * heat * math.Abs(to-from) / a
+		}
+		return math.Abs(mass * heat / g * math.Log(a/b))
+	}
+	start, melting := d.Store.Temperature.SI, s.Melting.Value
+	low, high := math.Min(start, end), math.Max(start, end)
+	total := 0.0
+	if high > melting || !s.HasPhaseChange {
+		from := low
+		if s.HasPhaseChange {
+			from = math.Max(low, melting)
+		}
+		total += sensible(from, high, s.LiquidSpecificHeat.Value)
+	}
+	if s.HasPhaseChange && low < melting {
+		total += sensible(low, math.Min(high, melting), s.SolidSpecificHeat.Value)
+	}
+	if latent := c.Capacity - math.Abs(sensibleEnthalpy(s, low, high))*mass; latent > 1e-6*c.Capacity {
+		total += latent / flow(melting)
+	}
+	return total
+}
+
+// sensibleEnthalpy is the heat of warming one kilogram without its latent
+// heat, J/kg.
+func sensibleEnthalpy(s matter.Substance, low, high float64) float64 {
+	if !s.HasPhaseChange {
+		return s.LiquidSpecificHeat.Value * (high - low)
+	}
+	melting := s.Melting.Value
+	return s.SolidSpecificHeat.Value*(math.Min(high, melting)-math.Min(low, melting)) +
+		s.LiquidSpecificHeat.Value*(math.Max(high, melting)-math.Max(low, melting))
 }
 
 // stillAirConductance is that of still air, without radiation, between cup and

@@ -42,12 +42,34 @@ func shares(z *mat.Dense, rows []int, values []float64) (share []float64, rest f
 	if err := b.SolveVec(a, y); err != nil {
 		return share, 1
 	}
+	// The deviates are all but orthogonal and of unit variance, so a
+	// coefficient's own standard error is near that of the residuals over the
+	// root of the number of samples. What does not stand out from it by
+	// threshold times counts as nothing.
+	unexplained := residualVariance(a, &b, y)
+	noise := unexplained / float64(len(values)-columns-1)
 	rest = 1
 	for j := range columns {
-		share[j] = b.AtVec(j+1) * b.AtVec(j+1) / variance
+		square := b.AtVec(j+1) * b.AtVec(j+1)
+		if square < threshold*threshold*noise {
+			continue
+		}
+		share[j] = square / variance
 		rest -= share[j]
 	}
 	return share, math.Max(rest, 0)
+}
+
+// threshold, in standard errors, from which an input's share of the variance
+// is told from chance: three, so that among a hundred inputs without effect
+// about one is listed by chance every fourth time.
+const threshold = 3
+
+func residualVariance(a *mat.Dense, b, y *mat.VecDense) float64 {
+	var fit mat.VecDense
+	fit.MulVec(a, b)
+	fit.SubVec(y, &fit)
+	return mat.Dot(&fit, &fit) / float64(y.Len())
 }
 
 // step is the +10 % change of an input that the sensitivities use. Ten per
@@ -95,6 +117,11 @@ func influences(vs []variable, steps, change, share []float64) []Influence {
 			Step: steps[i], Change: change[i], VarianceShare: share[i],
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].VarianceShare > out[j].VarianceShare })
+	sort.SliceStable(out, func(i, j int) bool {
+		if out[i].VarianceShare != out[j].VarianceShare {
+			return out[i].VarianceShare > out[j].VarianceShare
+		}
+		return math.Abs(out[i].Change) > math.Abs(out[j].Change)
+	})
 	return out
 }

@@ -3,14 +3,20 @@ package predict
 import (
 	"context"
 	"fmt"
+	"math"
 
 	"meltspan/design"
 	"meltspan/network"
 	"meltspan/quantity"
+	"meltspan/result"
 )
 
 // DefaultSamples is how many samples a band takes unless asked otherwise.
 const DefaultSamples = 1000
+
+// wellBefore is the share of the time to the last of the store before which a
+// stall counts as early: the load lost its contact or its margin, not its store.
+const wellBefore = 0.9
 
 // DefaultSeed fixes the samples unless asked otherwise.
 const DefaultSeed = 1
@@ -67,11 +73,16 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 
 	var rows []int
 	var values []float64
+	early := 0.0
 	for i, outcome := range outcomes {
 		if outcome.done {
+			if outcome.end == result.EndStalled && outcome.runTime < wellBefore*outcome.lastIce {
+				early++
+			}
 			rows, values = append(rows, i), append(values, outcome.runTime)
 		}
 	}
+	a.StalledEarly = early / math.Max(1, float64(len(rows)))
 	share, rest := make([]float64, len(vs)), 1.0
 	if len(vs) > 0 {
 		share, rest = shares(z, rows, values)

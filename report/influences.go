@@ -58,7 +58,7 @@ func drawInfluenceNames(s *sheet.Sheet, y float64, inputs []predict.Influence) {
 		middle := y + influenceHeight*(float64(i)+0.5)
 		value := in.Path
 		if in.Value.Present() {
-			value += " = " + valueText(in.Value, in.Kind)
+			value += " = " + inputText(in)
 		}
 		s.Write(sheet.Text{X: 16, Y: middle - 2, Size: textSize, Colour: ink, Content: sheet.Clip(value, 350, textSize, false)})
 		s.Write(sheet.Text{X: 16, Y: middle + 11, Size: smallSize - 1, Colour: muted, Content: sheet.Clip(sentenceStart(in.About), 350, smallSize-1, false)})

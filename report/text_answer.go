@@ -82,7 +82,7 @@ func residualSentence(share float64) string {
 func influenceRows(inputs []predict.Influence) [][]string {
 	rows := [][]string{{"input", "value", "at +10 %", "variance"}}
 	for _, in := range inputs[:min(fewInfluences, len(inputs))] {
-		rows = append(rows, []string{in.Path, valueText(in.Value, in.Kind), signedPercent(in.Change), percent(in.VarianceShare)})
+		rows = append(rows, []string{in.Path, inputText(in), signedPercent(in.Change), percent(in.VarianceShare)})
 	}
 	return rows
 }

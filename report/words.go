@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"meltspan/predict"
 	"meltspan/quantity"
 )
 
@@ -67,6 +68,17 @@ func probability(p float64) string {
 		return "below 1 %"
 	}
 	return percent(p)
+}
+
+// inputText prints an input's value. Factors and emissivities are plain
+// numbers to those who use them; shares are per cent.
+func inputText(in predict.Influence) string {
+	plain := strings.HasPrefix(in.Path, "model.") || strings.HasSuffix(in.Path, "emissivity") ||
+		strings.HasSuffix(in.Path, "layer_ratio") || strings.HasSuffix(in.Path, "absorptivity")
+	if in.Kind != quantity.Fraction || !plain {
+		return valueText(in.Value, in.Kind)
+	}
+	return strconv.FormatFloat(in.Value.SI, 'f', 2, 64) + " ± " + strconv.FormatFloat(in.Value.Spread, 'f', 2, 64)
 }
 
 // valueText prints a value with its spread and the unit once where both have

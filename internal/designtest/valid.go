@@ -120,7 +120,7 @@ func (g *generator) chooseStore() {
 		g.pegs = int(g.between("peg count", 3, 20))
 		g.pegHeight = g.between("peg height", 1, 5)
 	}
-	g.drains = g.maybe("drains")
+	g.drains = g.form != design.FormLiquid && g.maybe("drains")
 
 	top := g.top()
 	gap := g.between("gap", 1, 8)
