@@ -73,7 +73,7 @@ func (d *Design) deriveStore() {
 	derive(&s.Freezer.MouldDepth, max(cup.Depth.SI, poured), "as the cup, or as deep as the water in it")
 	switch d.Stand.Contact.Mode {
 	case ContactOnRim:
-		derive(&d.Stand.Contact.StartingGap, cup.Depth.SI-d.StoreTop(), "from cup, pegs and charge")
+		derive(&d.Stand.Contact.StartingGap, cup.Depth.SI+d.Stand.Rim.Gasket.SI-d.StoreTop(), "from cup, gasket, pegs and charge")
 	case ContactPressed:
 		derive(&d.Stand.Contact.StartingGap, 0, "the store is pressed to the plate")
 	}

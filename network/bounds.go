@@ -16,12 +16,13 @@ func (m *Model) LeastIntake() float64 {
 		return in
 	case loadSample:
 		span := math.Abs(m.room.temperature - l.limit)
-		for i := range m.faces {
-			f := &m.faces[i]
-			if f.name != "sample" {
+		for i := range m.films {
+			f := &m.films[i]
+			if f.faces[0].name != "sample" {
 				continue
 			}
-			h := f.coefficient(&m.air, m.airPlate, l.limit, m.room.temperature) + f.emissivity*radiationCoefficient(l.limit, m.room.temperature)
+			h := f.coefficient(&m.air, m.airPlate, l.limit, m.room.temperature) +
+				f.faces[0].emissivity*radiationCoefficient(l.limit, m.room.temperature)
 			g := h * f.area
 			if l.cover > 0 {
 				g = series(g, l.cover)

@@ -9,14 +9,6 @@ import (
 	"meltspan/transfer"
 )
 
-// The bench top under the stand, where the design says nothing else: 20 mm of
-// wood (common practice), warmed by the room from above around the stand and
-// from below.
-const (
-	tableContactGap = 0.3e-3 // m, mean air gap under a printed base that stands flat (guessed)
-	tableRoomFilm   = 8      // W/(m2 K), convection and radiation on indoor faces, ISO 6946:2017 order of size
-)
-
 // Build derives the network from a checked and completed design. It returns
 // an error only for a design that the reader would have refused.
 func Build(d *design.Design) (*Model, error) {
@@ -25,34 +17,24 @@ func Build(d *design.Design) (*Model, error) {
 	if err := b.measure(); err != nil {
 		return nil, err
 	}
-	m.room = newRoom(d)
-	m.pressure = d.Room.Pressure.SI
-	m.air = matter.DryAir((d.Store.Temperature.SI+3*d.Room.Temperature.SI)/4, m.pressure)
-	m.lewis = transfer.MassTransferCoefficient(1, m.air, matter.VapourDiffusivity(d.Room.Temperature.SI-5, m.pressure))
-	m.airPlate = transfer.NewVerticalPlate(m.air.Prandtl())
-	m.rayleighGap = transfer.Rayleigh(m.air, 1, 1)
-	m.cupEmissivity = d.MaterialByName(d.Stand.Material).Emissivity.SI
-	m.vapourFactor, m.gapFactor, m.poolFactor = d.Model.Vapour.SI, d.Model.Gap.SI, d.Model.Pool.SI
-	m.trayCapacity, m.drains = d.Stand.Tray.Capacity.SI, d.Stand.Cup.Drains
-
+	b.readModel()
 	if err := b.addStore(); err != nil {
 		return nil, err
 	}
 	m.poolPlate = transfer.NewVerticalPlate(m.store.liquid.Prandtl())
-	b.addWall()
-	b.addBase()
-	b.addRings()
-	b.addTable()
-	if err := b.addLoad(); err != nil {
+	b.addSection()
+	if err := b.addTable(); err != nil {
 		return nil, err
 	}
+	b.addLoad()
 	b.addCup()
-	b.addFaces()
+	b.addStandFilms()
 	// The store comes last so that elimination fills in least.
 	m.store.node = m.addNode("store", groupStore, 0)
 	m.resolveStore()
 	m.firstPhase, m.firstCast = m.phase, m.store.cast
 	m.work = newWorkspace(m)
+	b.warn()
 	return m, nil
 }
 
@@ -76,10 +58,10 @@ func (b *builder) measure() error {
 	m.cupRadius, m.cupDepth = d.Stand.Cup.Diameter.SI/2, d.Stand.Cup.Depth.SI
 	m.cupArea = math.Pi * m.cupRadius * m.cupRadius
 	b.base = b.height - m.cupDepth
-	b.bypass = d.Model.Bypass.SI
 	b.rimThickness = math.Min(d.Stand.Rim.Thickness.SI, m.cupDepth/2)
-	if b.outer <= m.cupRadius || b.base <= 0 {
-		return fmt.Errorf("network: body %.1f mm x %.1f mm cannot hold a cup of %.1f mm x %.1f mm",
+	wall := b.outer - m.cupRadius
+	if !fits(d.Stand.Wall, wall) || !fits(d.Stand.Base, b.base) {
+		return fmt.Errorf("network: body %.1f mm x %.1f mm with a cup of %.1f mm x %.1f mm leaves no room for its skins",
 			2e3*b.outer, 1e3*b.height, 2e3*m.cupRadius, 1e3*m.cupDepth)
 	}
 	m.plateArea = math.Pi / 4 * d.Load.BottomPlate.Diameter.SI * d.Load.BottomPlate.Diameter.SI
@@ -88,43 +70,33 @@ func (b *builder) measure() error {
 		m.pegHeight = pegs.Height.SI
 		material := d.MaterialByName(d.Stand.Material)
 		section := float64(pegs.Count) * math.Pi / 4 * pegs.Diameter.SI * pegs.Diameter.SI
-		m.pegConductance = material.Conductivity.SI * section / pegs.Height.SI * b.bypass
+		m.pegConductance = material.Conductivity.SI * section / pegs.Height.SI * d.Model.Bypass.SI
 	}
 	return nil
 }
 
-// addTable joins the base to the bench top and that to the room.
-func (b *builder) addTable() {
-	d, m := b.d, b.m
-	wood, ok := matter.FindSolid("wood")
-	if !ok {
-		panic("network: the handbook has no wood")
+// fits reports whether a shell's skins and partitions leave room for its
+// cavities. Draws of the sizes may fail where the nominal design does not.
+func fits(s design.Shell, thickness float64) bool {
+	if s.Cavities == 0 {
+		return thickness > 0
 	}
-	const thickness = 0.02
-	area := math.Pi * b.outer * b.outer
-	table := m.addNode("table", groupBase, area*thickness*wood.Density.Value*wood.SpecificHeat.Value)
+	return thickness-2*s.Skin.SI-float64(s.Cavities-1)*s.Partition.SI > 1e-4
+}
 
-	gap := d.Stand.Feet.Height.SI + tableContactGap
-	rayleigh := transfer.Rayleigh(m.air, 5, gap)
-	h := transfer.NusseltHeatedBelow(rayleigh)*m.air.Conductivity/gap +
-		transfer.ExchangeParallel(d.Stand.Emissivity.SI, 0.9)*transfer.RadiationCoefficient(d.Room.Temperature.SI, d.Room.Temperature.SI-5)
-	under := b.floor[len(b.floor)-1]
-	disc := series(h*m.cupArea, under.through*m.cupArea/(under.thickness/2))
-	m.addFixed(b.floorNodes[len(b.floorNodes)-1], table, disc, "conduction", "")
-	m.addFixed(b.foot, table, h*(area-m.cupArea), "conduction", "")
-
-	// Sideways the wood spreads the heat as an annular fin that loses heat on
-	// both faces; to its edge the disc itself has the mean resistance
-	// 1/(8 pi k t). Downwards it conducts through half its thickness.
-	k := wood.Conductivity.Value
-	reach := b.outer + 4/math.Sqrt(2*tableRoomFilm/(k*thickness))
-	fin := transfer.AnnularFinEfficiency(k, thickness, b.outer, reach, tableRoomFilm) *
-		2 * tableRoomFilm * math.Pi * (reach*reach - b.outer*b.outer)
-	sideways := series(8*math.Pi*k*thickness, fin)
-	down := series(k*area/(thickness/2), tableRoomFilm*area)
-	m.tableLink = m.addLink(outside, table, groupRoom, groupBase, "table", "")
-	m.table = table
-	m.tableConductance = (sideways + down) * d.Model.Table.SI
+// readModel takes over what the whole model shares.
+func (b *builder) readModel() {
+	d, m := b.d, b.m
+	m.room = newRoom(d)
+	m.pressure = d.Room.Pressure.SI
+	m.air = matter.DryAir((d.Store.Temperature.SI+3*d.Room.Temperature.SI)/4, m.pressure)
+	m.airPlate = transfer.NewVerticalPlate(m.air.Prandtl())
+	m.lewis = transfer.MassTransferCoefficient(1, m.air, matter.VapourDiffusivity(d.Room.Temperature.SI-5, m.pressure))
+	m.rayleighGap = transfer.Rayleigh(m.air, 1, 1)
+	m.rimTop = m.cupDepth + d.Stand.Rim.Gasket.SI
+	m.cupEmissivity = d.MaterialByName(d.Stand.Material).Emissivity.SI
+	m.vapourFactor, m.gapFactor, m.poolFactor = d.Model.Vapour.SI, d.Model.Gap.SI, d.Model.Pool.SI
+	m.trayCapacity, m.drains = d.Stand.Tray.Capacity.SI, d.Stand.Cup.Drains
 }
 
 // addCup makes the links that follow the geometry of the store.
@@ -135,55 +107,117 @@ func (b *builder) addCup() {
 	c.plateSolid = m.addLink(plate, body, groupBottomPlate, groupStore, "contact or gap", "")
 	c.plateLiquid = m.addLink(plate, storeLater, groupBottomPlate, groupStore, "contact or gap", "")
 	c.plateVapour = m.addLink(plate, body, groupBottomPlate, groupStore, "vapour", "")
-	m.floor = b.floorNodes[0]
-	m.floorHalf = b.floor[0].thickness / 2 / b.floor[0].through
-	c.floorSolid = m.addLink(m.floor, body, groupBase, groupStore, "conduction", pathBase)
-	c.floorLiquid = m.addLink(m.floor, storeLater, groupBase, groupStore, "convection", pathBase)
 	c.liquidSolid = m.addLink(storeLater, body, groupStore, groupStore, "convection", "")
 	c.liquidUnder = m.addLink(storeLater, body, groupStore, groupStore, "convection", "")
 	c.openConvection = m.addLink(outside, storeLater, groupRoom, groupStore, "convection", pathOpen)
 	c.openLatent = m.addLink(outside, storeLater, groupRoom, groupStore, "condensation", pathOpen)
-	c.rimPlate = m.addLink(b.rim, plate, groupRim, groupBottomPlate, "conduction", pathRim)
 	c.drained = m.addLink(storeLater, outside, groupStore, groupTray, "drained melt", pathDrained)
 
-	low := 0.0
-	for j := 1; j < len(b.bandHeights); j++ {
-		node := b.wallNodes[0][j]
-		z := cupZone{
-			node: node, low: low, high: low + b.bandHeights[j],
-			half:     b.wall[0].thickness / 2 / b.wall[0].through,
-			toLiquid: m.addLink(node, storeLater, groupWall, groupStore, "convection", pathWall),
-			toSolid:  m.addLink(node, body, groupWall, groupStore, "conduction", pathWall),
-			toPlate:  m.addLink(node, plate, groupWall, groupBottomPlate, "radiation", pathWall),
-		}
-		low = z.high
-		m.zones = append(m.zones, z)
+	floor := b.floor[0]
+	inner := math.Pi * math.Pow(m.cupRadius-math.Min(edgeRing, m.cupRadius/4), 2)
+	for s, area := range []float64{inner, m.cupArea - inner} {
+		node := b.discs[0][s]
+		m.floor = append(m.floor, floorCell{
+			node: node, area: area,
+			toSolid:  m.addLink(node, body, groupBase, groupStore, "conduction", pathBase),
+			toLiquid: m.addLink(node, storeLater, groupBase, groupStore, "convection", pathBase),
+		})
 	}
-	d := b.d
-	over := math.Min(d.Load.BottomPlate.Diameter.SI/2, b.outer)
-	if over > m.cupRadius {
-		m.rimArea = math.Pi * (over*over - m.cupRadius*m.cupRadius)
-		m.rimWet = d.Stand.Rim.Contact.SI * m.rimArea
-		if t := d.Stand.Rim.Gasket.SI; t > 0 {
-			k := d.MaterialByName(d.Stand.Rim.GasketMaterial).Conductivity.SI
-			m.rimWet = series(m.rimWet, k*m.rimArea/t)
+	m.floorHalf = floor.thickness / 2 / floor.through
+	for i, r := range b.rows {
+		if r.low < b.base-1e-9 {
+			continue
 		}
+		node := b.cell(i, 0)
+		outwards, _ := b.conductivity(i, 0)
+		group := m.nodes[node].group
+		m.zones = append(m.zones, cupZone{
+			node: node, low: r.low - b.base, high: r.high - b.base,
+			half:     b.wall[0].thickness / 2 / outwards,
+			toLiquid: m.addLink(node, storeLater, group, groupStore, "convection", pathWall),
+			toSolid:  m.addLink(node, body, group, groupStore, "conduction", pathWall),
+			toPlate:  m.addLink(node, plate, group, groupBottomPlate, "radiation", pathWall),
+		})
+	}
+	b.addRimContact()
+}
+
+// addRimContact joins the rim's rings to the part of the plate above them.
+func (b *builder) addRimContact() {
+	d, m := b.d, b.m
+	radius := d.Load.BottomPlate.Diameter.SI / 2
+	for j, c := range b.columns {
+		area := c.area(0, radius)
+		if area <= 0 {
+			continue
+		}
+		wet := d.Stand.Rim.Contact.SI
+		if t := d.Stand.Rim.Gasket.SI; t > 0 {
+			wet = series(wet, d.MaterialByName(d.Stand.Rim.GasketMaterial).Conductivity.SI/t)
+		}
+		_, upwards := b.conductivity(b.rim, j)
+		m.rim = append(m.rim, rimCell{
+			area: area, wet: wet, half: b.rimThickness / 2 / upwards,
+			link: m.addLink(b.cell(b.rim, j), m.load.bottom, groupRim, groupBottomPlate, "conduction", pathRim),
+		})
 	}
 }
 
-// addFaces gives every outer face its films.
-func (b *builder) addFaces() {
+// addStandFilms gives the stand's outer faces their films.
+func (b *builder) addStandFilms() {
 	d, m := b.d, b.m
-	outermost := b.wallNodes[len(b.wallNodes)-1]
-	names := []string{"side, beside the base", "side, lower third", "side, middle third", "side, upper third"}
-	for j, node := range outermost {
-		area := 2 * math.Pi * b.outer * b.bandHeights[j]
-		m.addFace(names[j], node, area, filmVertical, b.height, 2*b.outer, d.Model.SideFilm.SI,
-			d.Stand.Emissivity.SI*d.Model.Radiation.SI, "")
+	emissivity := d.Stand.Emissivity.SI * d.Model.Radiation.SI
+	last := len(b.columns) - 1
+	side := m.newFilm(filmVertical, b.height, 2*b.outer, d.Model.SideFilm.SI)
+	for i, r := range b.rows {
+		middle := (r.low+r.high)/2 - b.base
+		name := "side, upper half of the cup"
+		switch {
+		case i == b.rim:
+			name = "rim"
+		case middle < 0:
+			name = "side, beside the base"
+		case middle < m.cupDepth/2:
+			name = "side, lower half of the cup"
+		}
+		m.addFace(&side, name, b.cell(i, last), 2*math.Pi*b.outer*r.height(), emissivity, "")
 	}
-	plateRadius := d.Load.BottomPlate.Diameter.SI / 2
-	open := math.Max(b.outer*b.outer-math.Pow(math.Max(plateRadius, m.cupRadius), 2), 0) * math.Pi
-	rim := 2*math.Pi*b.outer*b.rimThickness + open
-	m.addFace("rim", b.rimOuter, rim, filmVertical, b.height, 2*b.outer, d.Model.SideFilm.SI,
-		d.Stand.Emissivity.SI*d.Model.Radiation.SI, "")
+	m.addFilm(side)
+
+	top := m.newFilm(filmUp, b.outer/2, 2*b.outer, d.Model.TopFilm.SI)
+	plate := math.Max(d.Load.BottomPlate.Diameter.SI/2, m.cupRadius)
+	for j, c := range b.columns {
+		m.addFace(&top, "rim", b.cell(b.rim, j), c.area(plate, b.outer), emissivity, "")
+	}
+	m.addFilm(top)
+}
+
+// warn notes where the model leaves the range of its sources.
+func (b *builder) warn() {
+	d, m := b.d, b.m
+	say := func(format string, args ...any) { m.warnings = append(m.warnings, fmt.Sprintf(format, args...)) }
+	for i := range m.cavities {
+		if c := &m.cavities[i]; !c.flat && c.filling == 0 && c.aspect < 1 {
+			say("A cavity of the wall is wider than high: its convection is an upper bound.")
+			break
+		}
+	}
+	for _, p := range []*design.Plate{&d.Load.BottomPlate, d.Load.TopPlate} {
+		if p == nil {
+			continue
+		}
+		// A plate is taken as one temperature: fair while its radius is short
+		// against the length sqrt(k t/h) over which a plate evens out.
+		k := d.MaterialByName(p.Material).Conductivity.SI
+		if p.Diameter.SI/2 > 1.5*math.Sqrt(k*p.Thickness.SI/10) {
+			say("A plate of %s spreads heat poorly: its middle and edge will differ, which the model leaves out.", p.Material)
+			break
+		}
+	}
+	if m.store.contact == contactPressed && !m.store.held && m.plateArea > m.cupArea {
+		say("The plate is wider than the cup: it can follow the store down to the rim only, not be pressed on it.")
+	}
+	if m.load.kind == loadLeak {
+		say("The lower plate's upper face is taken as insulated: the leak is all the heat that enters there.")
+	}
 }

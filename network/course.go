@@ -40,11 +40,11 @@ func newCourse(m *Model) *course {
 	})
 	add("outside", "outside of the stand, coldest", quantity.Temperature, func(r *runner) float64 {
 		coldest := math.Inf(1)
-		for i := range r.m.faces {
-			if f := &r.m.faces[i]; f.nodeGroup == groupWall {
+		r.m.eachFace(func(f *face) {
+			if r.m.nodes[f.node].group == groupWall {
 				coldest = math.Min(coldest, r.m.work.temperature[f.node])
 			}
-		}
+		})
 		return coldest
 	})
 	add("room", "room air", quantity.Temperature, func(r *runner) float64 {

@@ -17,14 +17,14 @@ const spillTime = 60.0
 
 // evaluateCup gives the flows between store, plate and cup for the geometry of
 // the moment.
-func (m *Model) evaluateCup(masses []float64, air, vapour float64) {
+func (m *Model) evaluateCup(masses []float64, air, radiant, vapour float64) {
 	w := m.work
 	g := &w.geometry
 	m.plateToStore(masses, g)
 	m.floorToStore(masses, g)
 	m.wallsToStore(masses, g)
 	m.liquidToSolid(g)
-	m.openRing(g, air, vapour)
+	m.openRing(g, air, radiant, vapour)
 	m.rimToPlate(g)
 	m.spill(masses, g)
 }
@@ -44,10 +44,6 @@ func (m *Model) setConvecting(link int, conductance, slope float64) {
 	}
 	w.q[link] = conductance * (m.ending(w.ends[link].a) - m.ending(w.ends[link].b))
 }
-
-// steepUpright is the slope of upright layers, which grow with the power 1 +
-// 1/3 of their difference at most.
-const steepUpright = 1.4
 
 // at is the temperature of an end of a link, named as the model names it.
 func (m *Model) at(end int) float64 { return m.ending(m.end(end)) }
@@ -188,7 +184,7 @@ func (m *Model) crossVapour(solid, liquid vapourFlow) {
 	heat := solid.heat + liquid.heat
 	link := m.cup.plateVapour
 	w.q[link] = heat
-	flow := &w.massFlows[len(m.faces)+flowFilm]
+	flow := &w.massFlows[m.faceCount+flowFilm]
 	flow.rate, flow.decay = solid.mass+liquid.mass, solid.decay+liquid.decay
 	if span := math.Abs(m.at(m.links[link].a) - m.at(m.links[link].b)); span > 1e-9 {
 		w.g[link] = math.Abs(heat) / span
@@ -199,38 +195,54 @@ func (m *Model) crossVapour(solid, liquid vapourFlow) {
 // it; beside the solid to the liquid.
 func (m *Model) floorToStore(masses []float64, g *geometry) {
 	w, s := m.work, &m.store
-	c := &m.cup
-	toSolid, toLiquid := 0.0, 0.0
-	floor := w.temperature[m.floor]
 	fluid := s.liquid
+	floor := 0.0
+	for i := range m.floor {
+		floor += w.temperature[m.floor[i].node] * m.floor[i].area / m.cupArea
+	}
+	// Coefficients, W/(m2 K): to the solid above, to the liquid under it, to
+	// the liquid beside it.
+	var direct, under, beside float64
 	switch {
-	case m.phase == phaseFreezing:
-		layer := math.Max(masses[stateFrozenFloor], 0) / (s.solidDensity * m.cupArea)
-		toSolid = m.cupArea / (m.floorHalf + 1/s.wet + layer/s.solidConductivity)
-	case g.footprint > 0 && g.height > 0:
-		direct := 1 - m.poolShare(g)
-		toSolid = direct * g.footprint / (m.floorHalf + 1/m.underSolid(g, floor, &fluid))
-		if m.pegConductance > 0 && g.under < m.pegHeight+touching {
-			toSolid += m.pegConductance
+	case m.phase == phaseFreezing || (m.phase == phaseSolid && s.cast):
+		layer := 0.0
+		if m.phase == phaseFreezing {
+			layer = math.Max(masses[stateFrozenFloor], 0) / (s.solidDensity * m.cupArea)
 		}
-		if ring := m.cupArea - g.footprint; m.phase == phaseMelting {
-			h := fluid.Conductivity / math.Max(g.level/2, touching)
-			wet := g.level / (g.level + touching) // a puddle does not cover the floor
-			toLiquid = wet * ring / (m.floorHalf + 1/(h*m.poolFactor))
-			if direct < 1 {
-				nusselt := m.poolHorizontal(lagFloorUnder, floor, m.at(s.node), g.under/2, &fluid)
-				h := nusselt * fluid.Conductivity / (g.under / 2) * m.poolFactor
-				toLiquid += (1 - direct) * g.footprint / (m.floorHalf + 1/h)
-			}
+		direct = 1 / (1/s.wet + layer/s.solidConductivity)
+	case g.footprint > 0 && g.height > 0:
+		share := m.poolShare(g)
+		direct = (1 - share) * m.underSolid(g, floor, &fluid)
+		if m.pegConductance > 0 && g.under < m.pegHeight+touching {
+			direct += m.pegConductance / g.footprint
+		}
+		if share > 0 {
+			nusselt := m.poolHorizontal(lagFloorUnder, floor, m.at(s.node), g.under/2, &fluid)
+			under = share * nusselt * fluid.Conductivity / (g.under / 2) * m.poolFactor
+		}
+		if m.phase == phaseMelting {
+			puddle := g.level / (g.level + touching) // a puddle does not cover the floor
+			beside = puddle * fluid.Conductivity / math.Max(g.level/2, touching) * m.poolFactor
 		}
 	case g.level > 0:
 		depth := math.Max(g.level/2, 1e-4)
-		nusselt := m.poolHorizontal(lagFloor, floor, m.at(s.node), depth, &fluid)
-		toLiquid = m.cupArea / (m.floorHalf + depth/(nusselt*fluid.Conductivity*m.poolFactor))
+		beside = m.poolHorizontal(lagFloor, floor, m.at(s.node), depth, &fluid) * fluid.Conductivity / depth * m.poolFactor
 	}
-	m.set(c.floorSolid, toSolid)
-	m.set(c.floorLiquid, toLiquid)
+	covered := 0.0 // of the floor, from the middle outwards
+	for i := range m.floor {
+		cell := &m.floor[i]
+		solid := math.Min(math.Max(g.footprint-covered, 0), cell.area)
+		if m.phase == phaseFreezing {
+			solid = cell.area
+		}
+		covered += cell.area
+		m.set(cell.toSolid, solid*through(direct, m.floorHalf))
+		m.set(cell.toLiquid, solid*through(under, m.floorHalf)+(cell.area-solid)*through(beside, m.floorHalf))
+	}
 }
+
+// through puts the resistance of half a layer in front of a coefficient.
+func through(coefficient, half float64) float64 { return coefficient / (1 + coefficient*half) }
 
 // wideLayer is the depth, m, of liquid under the solid from which on it mixes
 // with the liquid beside it rather than conduct straight up (a judgement: some
@@ -270,6 +282,10 @@ func (m *Model) wallsToStore(masses []float64, g *geometry) {
 	if m.phase == phaseLiquid || g.footprint == 0 && m.phase != phaseFreezing {
 		surface = s.node
 	}
+	side := 0.0
+	if wetSide := m.phase == phaseMelting || m.phase == phaseLiquid; wetSide && g.level > 0 {
+		side = m.poolSide(lagWall, m.wallTemperature(g.level), m.at(s.node), g, &fluid)
+	}
 	for i := range m.zones {
 		z := &m.zones[i]
 		around := 2 * math.Pi * m.cupRadius
@@ -287,7 +303,7 @@ func (m *Model) wallsToStore(masses []float64, g *geometry) {
 			toSolid = around * overlap(z.low, z.high, g.bottom, g.top) / (z.half + 1/m.dryGap(g.sideGap, wall))
 		default:
 			if wetHeight > 0 {
-				toLiquid = around * wetHeight / (z.half + 1/m.poolSide(lagZone+i, wall, m.at(s.node), g, &fluid))
+				toLiquid = around * wetHeight * through(side, z.half)
 			}
 			if dry := overlap(z.low, z.high, math.Max(g.bottom, g.level), g.top); dry > 0 && g.footprint > 0 {
 				toSolid = around * dry / (z.half + 1/m.dryGap(g.sideGap, wall))
@@ -307,6 +323,21 @@ func (m *Model) wallsToStore(masses []float64, g *geometry) {
 		m.set(z.toSolid, toSolid)
 		m.set(z.toPlate, toPlate)
 	}
+}
+
+// wallTemperature is the mean of the cup's wall below a level.
+func (m *Model) wallTemperature(level float64) float64 {
+	sum, height := 0.0, 0.0
+	for i := range m.zones {
+		z := &m.zones[i]
+		wet := overlap(z.low, z.high, 0, level)
+		sum += wet * m.work.temperature[z.node]
+		height += wet
+	}
+	if height <= 0 {
+		return m.work.temperature[m.zones[0].node]
+	}
+	return sum / height
 }
 
 func overlap(low, high, from, to float64) float64 {
@@ -350,48 +381,67 @@ func (m *Model) liquidToSolid(g *geometry) {
 	m.set(m.cup.liquidSolid, conductance)
 }
 
-// openRing is the part of the cup that the plate leaves uncovered.
-func (m *Model) openRing(g *geometry, air, vapour float64) {
+// openRing is where the room meets the store: the part of the cup that the
+// plate leaves uncovered, and the opening round a plate that is held clear of
+// the rim.
+func (m *Model) openRing(g *geometry, air, radiant, vapour float64) {
 	w, c := m.work, &m.cup
-	if g.openArea <= 0 {
+	clear := math.Max(g.plate-math.Max(m.cupDepth, math.Max(g.top, g.level))-leastOpening, 0)
+	around := 2 * math.Pi * math.Min(m.cupRadius, math.Sqrt(m.plateArea/math.Pi)) * clear
+	convecting := g.openArea + math.Min(around, m.cupArea-g.openArea)
+	flow := &w.massFlows[m.faceCount+flowOpen]
+	if convecting <= 0 {
+		w.q[c.openConvection], w.g[c.openConvection], w.q[c.openLatent], w.g[c.openLatent], flow.rate = 0, 0, 0, 0, 0
 		return
 	}
-	surface := m.at(m.store.node)
-	if m.phase == phaseFreezing {
-		surface = m.store.melting
-	}
+	seen := g.openArea + (m.cupArea-g.openArea)*(1-m.plateView(clear))
+	surface := m.ending(w.ends[c.openConvection].b)
 	difference := math.Max(math.Abs(air-surface), 0.01)
 	length := m.cupRadius / 2
-	rayleigh := transfer.Rayleigh(m.air, difference, length)
+	rayleigh := m.rayleighGap * length * length * length * difference
 	nusselt := transfer.NusseltHorizontalStable(rayleigh, m.air.Prandtl())
 	if surface > air {
 		nusselt = transfer.NusseltHorizontalUnstable(rayleigh)
 	}
 	h := nusselt * m.air.Conductivity / length
-	conductance := (h + m.store.emissivity*radiationCoefficient(air, surface)) * g.openArea
-	w.g[c.openConvection], w.q[c.openConvection] = conductance, conductance*(air-surface)
+	radiation := m.store.emissivity * radiationCoefficient(radiant, surface) * seen
+	w.g[c.openConvection] = h*convecting + radiation
+	w.q[c.openConvection] = h*convecting*(air-surface) + radiation*(radiant-surface)
 	flux, latent, slope := m.vapourToFace(h, surface, air, vapour)
-	flux, slope = flux*g.openArea, slope*g.openArea
-	if flux < 0 && (!m.store.evaporates || w.geometry.level <= 0) {
+	flux, slope = flux*convecting, slope*convecting
+	if flux < 0 && (!m.store.evaporates || g.level <= 0) {
 		flux, slope = 0, 0
 	}
 	w.q[c.openLatent], w.g[c.openLatent] = flux*latent, slope*latent
-	w.massFlows[len(m.faces)+flowOpen].rate = flux
+	flow.rate = flux
+}
+
+// leastOpening is the clearance, m, below which the air under a plate that is
+// clear of the rim stays its own (a judgement: viscous within a millimetre).
+const leastOpening = 1e-3
+
+// plateView is the share of the store's view that the plate fills from a
+// distance: two coaxial discs of the cup's and the plate's radius.
+func (m *Model) plateView(distance float64) float64 {
+	if distance < 1e-4 {
+		return 1
+	}
+	return transfer.ViewFactorCoaxialDiscs(m.cupRadius, math.Sqrt(m.plateArea/math.Pi), distance)
 }
 
 // rimToPlate: touching when the plate rests on the rim, a thin layer of air
 // when it does not.
 func (m *Model) rimToPlate(g *geometry) {
-	conductance := 0.0
-	if m.rimArea > 0 {
-		clear := math.Max(g.plate-m.cupDepth, 0)
-		air := m.air.Conductivity/math.Max(clear, 1e-3) + 0.8*radiationCoefficient(m.room.temperature, m.room.temperature-10)
-		conductance = math.Min(m.rimWet, air*m.rimArea)
-		if m.store.contact == contactOnRim {
-			conductance += (m.rimWet - conductance) * bridged(clear)
+	clear := math.Max(g.plate-m.rimTop, 0)
+	air := m.air.Conductivity/math.Max(clear, 1e-3) + 0.8*radiationCoefficient(m.room.temperature, m.room.temperature-10)
+	for i := range m.rim {
+		cell := &m.rim[i]
+		h := math.Min(cell.wet, air)
+		if m.store.contact != contactNone {
+			h += (cell.wet - h) * bridged(clear)
 		}
+		m.set(cell.link, cell.area*through(h, cell.half))
 	}
-	m.set(m.cup.rimPlate, conductance)
 }
 
 // bridged is how far contact still holds over a gap: it fades out over the
@@ -407,7 +457,7 @@ func bridged(gap float64) float64 {
 func (m *Model) spill(masses []float64, g *geometry) {
 	w, s := m.work, &m.store
 	rate, decay := 0.0, 0.0
-	if above := g.level - m.cupDepth; above > 0 {
+	if above := g.level - m.cupDepth; above > 0 && masses[stateLiquid] > 0 {
 		rate += above * m.cupArea * s.liquidDensity / spillTime
 		decay += 1 / spillTime
 	}
@@ -415,7 +465,7 @@ func (m *Model) spill(masses []float64, g *geometry) {
 		rate += math.Max(masses[stateLiquid], 0) / spillTime
 		decay += 1 / spillTime
 	}
-	flow := &w.massFlows[len(m.faces)+flowSpill]
+	flow := &w.massFlows[m.faceCount+flowSpill]
 	flow.rate, flow.decay = rate, decay
 	w.q[m.cup.drained] = rate * s.liquidHeat * (m.at(s.node) - s.melting)
 	w.g[m.cup.drained] = rate * s.liquidHeat

@@ -224,14 +224,27 @@ func (r *runner) watchGap() bool {
 
 func (r *runner) watchFaces() {
 	m, w := r.m, r.m.work
-	for i := range m.faces {
-		f := &m.faces[i]
+	m.eachFace(func(f *face) {
+		i := f.moisture
 		r.coldest[i] = math.Min(r.coldest[i], w.temperature[f.node])
-		if math.IsNaN(r.wetted[i]) && w.y[len(m.nodes)+stateCount+f.moisture] > 1e-3*f.area*sweatFilm {
+		if math.IsNaN(r.wetted[i]) && w.y[len(m.nodes)+stateCount+i] > 1e-3*f.area*sweatFilm {
 			r.wetted[i] = r.time
-			r.event(result.FirstSweat, r.time, f.name)
+			if !r.named(f.name) {
+				r.event(result.FirstSweat, r.time, f.name)
+			}
+		}
+	})
+}
+
+// named reports whether a part has sweated before: faces of one name are one
+// part to the user.
+func (r *runner) named(name string) bool {
+	for _, e := range r.events {
+		if e.Kind == result.FirstSweat && e.Detail == name {
+			return true
 		}
 	}
+	return false
 }
 
 // sweatFilm is the film, in g/m2, from which a face counts as sweating: a

@@ -70,11 +70,17 @@ func (m *Model) place(solid, liquid, radius float64, g *geometry) {
 	g.gapSolid = math.Max(g.plate-g.top, 0)
 	g.gapLiquid = math.Max(g.plate-g.level, 0)
 	if m.phase != phaseFreezing {
-		g.areaSolid = math.Min(g.footprint, m.plateArea)
+		if g.level < g.top+submerged {
+			g.areaSolid = math.Min(g.footprint, m.plateArea)
+		}
 		g.areaLiquid = math.Max(math.Min(cup, m.plateArea)-g.areaSolid, 0)
 	}
 	g.openArea = math.Max(cup-m.plateArea, 0)
 }
+
+// submerged is the depth, m, of liquid over the solid from which on the plate
+// faces liquid only.
+const submerged = 1e-3
 
 // placeSolid places a block, or a pile of cubes or grains, in its melt.
 func (m *Model) placeSolid(solid, volumeLiquid, radius float64, g *geometry) {

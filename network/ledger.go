@@ -72,10 +72,9 @@ func (r *runner) ledgers() (energy, water result.Ledger) {
 func (m *Model) trayFill() float64 {
 	masses := m.work.y[len(m.nodes):]
 	volume := masses[stateTray] / m.store.liquidDensity
-	for i := range m.faces {
-		f := &m.faces[i]
+	m.eachFace(func(f *face) {
 		volume += math.Max(masses[stateCount+f.moisture]-holdLimit*f.area, 0) / waterDensity
-	}
+	})
 	return volume
 }
 

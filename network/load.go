@@ -35,7 +35,7 @@ type load struct {
 	top0         float64 // K at the start
 }
 
-func (b *builder) addLoad() error {
+func (b *builder) addLoad() {
 	d, m := b.d, b.m
 	l := &m.load
 	l.top, l.ring = -1, -1
@@ -81,7 +81,6 @@ func (b *builder) addLoad() error {
 		l.keep, l.start = 0, 0.05
 	}
 	b.addPlateEdge()
-	return nil
 }
 
 // addEngine joins the plates by chamber, ring wall and screws.
@@ -133,7 +132,9 @@ func (b *builder) addEngine() {
 		cold = l.top
 	}
 	l.work = m.addLink(cold, outside, m.nodes[cold].group, groupWork, "work", pathWork)
-	m.addFace("engine ring", l.ring, 2*math.Pi*outer*e.ChamberHeight.SI, filmVertical, b.engineHeight(), 2*outer, d.Model.SideFilm.SI, wall.Emissivity.SI*d.Model.Radiation.SI, "")
+	ringFilm := m.newFilm(filmVertical, b.engineHeight(), 2*outer, d.Model.SideFilm.SI)
+	m.addFace(&ringFilm, "engine ring", l.ring, 2*math.Pi*outer*e.ChamberHeight.SI, wall.Emissivity.SI*d.Model.Radiation.SI, "")
+	m.addFilm(ringFilm)
 	b.addTopPlate(outer)
 }
 
@@ -168,8 +169,9 @@ func (b *builder) addTopPlate(ring float64) {
 	}
 	// Characteristic length area over perimeter: Incropera, Fundamentals of
 	// Heat and Mass Transfer, eq. 9.29.
-	m.addFace("upper plate", m.load.top, area, filmUp, radius/2, 2*radius, d.Model.TopFilm.SI,
-		p.Emissivity.SI*d.Model.Radiation.SI, "")
+	top := m.newFilm(filmUp, radius/2, 2*radius, d.Model.TopFilm.SI)
+	m.addFace(&top, "upper plate", m.load.top, area, p.Emissivity.SI*d.Model.Radiation.SI, "")
+	m.addFilm(top)
 	if m.room.sun > 0 {
 		m.sunLink = m.addLink(outside, m.load.top, groupRoom, groupTopPlate, "sun", "")
 		m.sunHeat = m.room.sun * math.Pi * radius * radius
@@ -193,7 +195,9 @@ func (b *builder) addSample() {
 		l.cover = s.Cover.SI * s.ExposedArea.SI
 		m.addFixed(node, l.top, l.cover, "cover", "")
 	}
-	m.addFace("sample", node, s.ExposedArea.SI, filmUp, length, 4*length, d.Model.TopFilm.SI, 0.9*d.Model.Radiation.SI, "")
+	top := m.newFilm(filmUp, length, 4*length, d.Model.TopFilm.SI)
+	m.addFace(&top, "sample", node, s.ExposedArea.SI, 0.9*d.Model.Radiation.SI, "")
+	m.addFilm(top)
 }
 
 // addPlateEdge gives the lower plate's edge and overhang their films.
@@ -210,8 +214,9 @@ func (b *builder) addPlateEdge() {
 			area += math.Pi * (radius*radius - ring*ring)
 		}
 	}
-	m.addFace("lower plate's edge", m.load.bottom, area, filmVertical, b.engineHeight(), 2*radius, d.Model.SideFilm.SI,
-		p.Emissivity.SI*d.Model.Radiation.SI, pathEdge)
+	edge := m.newFilm(filmVertical, b.engineHeight(), 2*radius, d.Model.SideFilm.SI)
+	m.addFace(&edge, "lower plate's edge", m.load.bottom, area, p.Emissivity.SI*d.Model.Radiation.SI, pathEdge)
+	m.addFilm(edge)
 }
 
 // engineHeight is the height of the upright face that the plates' edges and

@@ -25,11 +25,11 @@ const (
 const outsideState = stateVapour
 
 func newMassFlows(m *Model) []massFlow {
-	flows := make([]massFlow, len(m.faces)+flowCount)
-	for i := range m.faces {
-		flows[i] = massFlow{from: stateCount + m.faces[i].moisture, to: outsideState}
+	flows := make([]massFlow, m.faceCount+flowCount)
+	for i := range m.faceCount {
+		flows[i] = massFlow{from: stateCount + i, to: outsideState}
 	}
-	rest := flows[len(m.faces):]
+	rest := flows[m.faceCount:]
 	rest[flowFilm] = massFlow{from: stateFilm, to: stateLiquid}
 	rest[flowOpen] = massFlow{from: outsideState, to: stateLiquid}
 	rest[flowSpill] = massFlow{from: stateLiquid, to: stateTray}

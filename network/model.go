@@ -33,11 +33,12 @@ type Model struct {
 	links []link
 	fixed []fixedLink
 
-	cavities []cavity
-	faces    []face
-	room     room
-	store    store
-	load     load
+	cavities  []cavity
+	films     []film
+	faceCount int
+	room      room
+	store     store
+	load      load
 
 	cupRadius, cupArea, cupDepth float64
 	pegHeight                    float64
@@ -45,7 +46,6 @@ type Model struct {
 	plateArea                    float64 // of the lower plate over or beyond the cup
 	plateStop                    float64 // plate height at which something other than the store carries it
 	plateEmissivity              float64
-	rimArea, rimWet              float64 // plate over rim, m2; conductance where they touch, W/K
 	trayCapacity                 float64 // m3
 	drains                       bool
 	air                          matter.Fluid // in gaps and cavities, at the mean temperature
@@ -57,7 +57,8 @@ type Model struct {
 
 	cup       cupLinks
 	zones     []cupZone
-	floor     int     // node of the cup floor
+	floor     []floorCell
+	rim       []rimCell
 	floorHalf float64 // m2 K/W from floor surface to its node
 
 	warnings []string
@@ -65,6 +66,7 @@ type Model struct {
 	airPlate, poolPlate                 transfer.VerticalPlate
 	lewis                               float64 // mass over heat transfer coefficient, m3 K/J
 	rayleighGap                         float64 // per m3 and K
+	rimTop                              float64 // height of rim and gasket above the cup floor, m
 	cupEmissivity                       float64
 	sunLink                             int
 	sunHeat                             float64
@@ -78,14 +80,25 @@ type Model struct {
 	work       *workspace
 }
 
+// floorCell is a part of the cup's floor.
+type floorCell struct {
+	node              int
+	area              float64
+	toSolid, toLiquid int
+}
+
+// rimCell is a ring of the rim under the plate.
+type rimCell struct {
+	area, wet, half float64 // m2; W/(m2 K) where they touch; m2 K/W from surface to node
+	link            int
+}
+
 // cupLinks are the links between store, plate and cup, whose flows follow
 // from the geometry.
 type cupLinks struct {
 	plateSolid, plateLiquid, plateVapour int
-	floorSolid, floorLiquid              int
 	liquidSolid, liquidUnder             int
 	openConvection, openLatent           int
-	rimPlate                             int
 	drained                              int
 }
 

@@ -21,8 +21,8 @@ const (
 	lagUnderSolid
 	lagUnder
 	lagSide
-	lagZone  // and one for each zone of the wall
-	lagCount = lagZone + cupBands
+	lagWall
+	lagCount
 
 	lagVapour = lagVapourSolid - lagGapSolid // from a gap's slot to that of its vapour
 )

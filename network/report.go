@@ -10,7 +10,7 @@ import (
 // those of the run time; where the load never ran, of the whole time
 // simulated.
 func (r *runner) report() *result.Run {
-	m, w := r.m, r.m.work
+	m := r.m
 	out := &result.Run{
 		Design: m.design.Name, Revision: m.design.Revision(), Depth: "network",
 		End: r.summary.End, RunTime: r.summary.RunTime, Start: r.summary.Start,
@@ -58,13 +58,30 @@ func (r *runner) report() *result.Run {
 	for _, p := range out.Budget {
 		out.MeanStoreHeat += p.Energy / span
 	}
-	for i := range m.faces {
-		f := &m.faces[i]
-		out.Faces = append(out.Faces, result.Face{
-			Name: f.name, Area: f.area, Coldest: r.coldest[i], FirstSweat: r.wetted[i],
-			Condensate: math.Max(w.stateAtStall[len(m.nodes)+stateCount+f.moisture], 0),
-		})
-	}
+	out.Faces = r.parts()
+	return out
+}
+
+// parts gathers the faces of each name, in the order in which they first come.
+func (r *runner) parts() []result.Face {
+	m, w := r.m, r.m.work
+	var out []result.Face
+	m.eachFace(func(f *face) {
+		i := 0
+		for i < len(out) && out[i].Name != f.name {
+			i++
+		}
+		if i == len(out) {
+			out = append(out, result.Face{Name: f.name, Coldest: math.Inf(1), FirstSweat: math.NaN()})
+		}
+		p := &out[i]
+		p.Area += f.area
+		p.Coldest = math.Min(p.Coldest, r.coldest[f.moisture])
+		p.Condensate += math.Max(w.stateAtStall[len(m.nodes)+stateCount+f.moisture], 0)
+		if t := r.wetted[f.moisture]; !math.IsNaN(t) && !(p.FirstSweat < t) {
+			p.FirstSweat = t
+		}
+	})
 	return out
 }
 
@@ -87,8 +104,8 @@ func (r *runner) budget() []result.Path {
 	bottom := m.load.bottom
 	sums[pathStored] = r.startEnergy(bottom) - w.stateAtStall[bottom]
 	total := 0.0
-	for _, e := range sums {
-		total += e
+	for _, id := range pathOrder {
+		total += sums[id]
 	}
 	var out []result.Path
 	for _, id := range pathOrder {

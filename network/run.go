@@ -88,7 +88,7 @@ func (m *Model) Time(options Options) Summary {
 }
 
 func (m *Model) begin(options Options) *runner {
-	r := &runner{m: m, wetted: make([]float64, len(m.faces)), coldest: make([]float64, len(m.faces)),
+	r := &runner{m: m, wetted: make([]float64, m.faceCount), coldest: make([]float64, m.faceCount),
 		events: make([]result.Event, 0, 64)}
 	m.reset(r, options)
 	return r
@@ -145,14 +145,26 @@ func (r *runner) loop(ctx context.Context) error {
 		h = math.Min(math.Min(h, r.longest()), r.options.Horizon-r.time)
 		before := r.triggers(w.y)
 		worst := m.advance(r.time, h)
-		if worst > 1 && h > shortestStep {
-			h *= math.Max(0.2, 0.85/math.Sqrt(worst))
+		if !(worst <= 1) && h > shortestStep {
+			if math.IsNaN(worst) {
+				worst = 25
+			}
+			h = math.Max(h*math.Max(0.2, 0.85/math.Sqrt(worst)), shortestStep)
 			continue
 		}
-		// Where the step crosses a trigger, repeat it so that it ends there.
+		// Where the step crosses a trigger, repeat it so that it ends there;
+		// another trigger may be crossed earlier still.
 		taken := h
-		if which := r.crossed(before, r.triggers(w.trial)); which >= 0 {
-			taken = r.locate(which, before[which], h)
+		for range triggerCount {
+			which := r.crossed(before, r.triggers(w.trial))
+			if which < 0 {
+				break
+			}
+			at := r.locate(which, before[which], taken)
+			if at >= taken*(1-1e-9) {
+				break
+			}
+			taken = at
 		}
 		r.accept(taken)
 		h = taken * math.Min(4, 0.85/math.Sqrt(math.Max(worst, 1e-4)))
@@ -220,8 +232,12 @@ func (r *runner) integrate(h float64) {
 		t.power += power
 		t.peakPower = math.Max(t.peakPower, power/h)
 	}
+	// The state before the step is still in w.y: the mean is by trapezoids.
+	m.setTemperatures(w.y)
+	before := l.difference(w.temperature)
+	m.setTemperatures(w.trial)
 	difference := l.difference(w.temperature)
-	t.difference += difference * h
+	t.difference += (before + difference) / 2 * h
 	t.peakDifference = math.Max(t.peakDifference, difference)
 }
 
@@ -271,7 +287,7 @@ func (r *runner) finished() bool {
 		return true
 	}
 	near := math.Abs(w.temperature[m.store.node]-m.room.temperature) < 1
-	if near && m.room.constant() && m.phase != phaseMelting && m.phase != phaseFreezing {
+	if near && m.room.constant() && m.load.kind != loadLeak && m.room.sun == 0 && m.room.radiantOffset == 0 && m.phase != phaseMelting && m.phase != phaseFreezing {
 		return true
 	}
 	spent := m.phase == phaseLiquid

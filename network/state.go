@@ -32,6 +32,7 @@ type workspace struct {
 	temperature           []float64         // by node
 	capacity              []float64         // by node
 	q, g                  []float64         // by link: flow and its conductance
+	dewPoint              float64           // K, of the room at the moment evaluated
 	fresh                 bool              // the state that a step starts from is being evaluated
 	lag                   [lagCount]float64 // see pool.go
 	massFlows             []massFlow
@@ -54,11 +55,11 @@ type workspace struct {
 
 func newWorkspace(m *Model) *workspace {
 	nodes, links := len(m.nodes), len(m.links)
-	size := nodes + stateCount + len(m.faces)
+	size := nodes + stateCount + m.faceCount
 	w := &workspace{
 		temperature: make([]float64, nodes), capacity: make([]float64, nodes),
 		q: make([]float64, links), g: make([]float64, links),
-		massFlows: newMassFlows(m), massStage: make([]float64, len(m.faces)+flowCount), massSecond: make([]float64, len(m.faces)+flowCount),
+		massFlows: newMassFlows(m), massStage: make([]float64, m.faceCount+flowCount), massSecond: make([]float64, m.faceCount+flowCount),
 		stateAtStart: make([]float64, size), stateAtStall: make([]float64, size),
 		y: make([]float64, size), trial: make([]float64, size),
 		k1: make([]float64, size), k2: make([]float64, size),
@@ -66,7 +67,7 @@ func newWorkspace(m *Model) *workspace {
 		energy: make([]float64, links), atStall: make([]float64, links),
 		rhs: make([]float64, nodes), z: make([]float64, nodes),
 		first: evaluation{q: make([]float64, links), g: make([]float64, links),
-			rate: make([]float64, len(m.faces)+flowCount), decay: make([]float64, len(m.faces)+flowCount), capacity: make([]float64, nodes)},
+			rate: make([]float64, m.faceCount+flowCount), decay: make([]float64, m.faceCount+flowCount), capacity: make([]float64, nodes)},
 		ends:   make([]ends, links),
 		matrix: make([]float64, nodes*nodes), reach: make([]int, nodes),
 	}
@@ -102,8 +103,9 @@ func (m *Model) start() {
 	clear(w.energy)
 	clear(w.atStall)
 	clear(w.lag[:])
+	air, _, _ := m.room.at(0)
 	for i, n := range m.nodes {
-		w.y[i] = n.capacity * (m.room.temperature - s.melting)
+		w.y[i] = n.capacity * (air - s.melting)
 	}
 	if m.load.kind == loadSample {
 		w.y[m.load.top] = m.nodes[m.load.top].capacity * (m.load.top0 - s.melting)

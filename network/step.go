@@ -267,7 +267,11 @@ func (m *Model) frozenRates(masses, flow []float64) {
 	}
 	c := &m.cup
 	masses[stateFrozenSide] = -side / s.latent
-	masses[stateFrozenFloor] = -(flow[c.floorSolid] + flow[c.floorLiquid]) / s.latent
+	floor := 0.0
+	for i := range m.floor {
+		floor += flow[m.floor[i].toSolid] + flow[m.floor[i].toLiquid]
+	}
+	masses[stateFrozenFloor] = -floor / s.latent
 	masses[stateFrozenTop] = -(flow[c.plateSolid] + flow[c.plateLiquid] + flow[c.plateVapour] +
 		flow[c.openConvection] + flow[c.openLatent]) / s.latent
 }

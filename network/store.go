@@ -74,13 +74,27 @@ func (b *builder) addStore() error {
 	m.place(solid, liquid, s.radius, &g)
 	s.rests, s.held = rests, held
 	s.startTop = math.Max(g.top, g.level)
-	m.plateStop = s.startTop + d.Stand.Contact.StartingGap.SI
-	if s.contact == contactPressed {
-		// Pressed: the plate can follow the store down to the floor, since
-		// nothing else carries it.
-		m.plateStop = 0
-	}
+	m.plateStop = b.plateStop()
 	return nil
+}
+
+// plateStop is the height at which something other than the store carries the
+// plate: rim and gasket, or whatever holds it clear. A plate that goes into
+// the cup can follow a pressed store down to the floor.
+func (b *builder) plateStop() float64 {
+	d, m := b.d, b.m
+	s := &m.store
+	wide := m.plateArea > m.cupArea
+	gap := d.Stand.Contact.StartingGap.SI
+	switch {
+	case s.contact == contactPressed && wide:
+		return m.rimTop
+	case s.contact == contactPressed:
+		return 0
+	case gap < 0 && wide:
+		return math.Max(s.startTop+gap, m.rimTop)
+	}
+	return s.startTop + gap
 }
 
 func solidName(s matter.Substance) string {

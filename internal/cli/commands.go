@@ -1,0 +1,90 @@
+package cli
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+func init() {
+	cobra.EnableCommandSorting = false // help lists commands in the order of use
+	// Shown to those who start the program from a file manager of Windows.
+	cobra.MousetrapHelpText = "Meltspan works in a terminal: open one and type meltspan there.\n"
+}
+
+// commands builds the tree of commands, in the order in which help lists
+// them.
+func (s *session) commands() *cobra.Command {
+	root := &cobra.Command{
+		Use:           "meltspan",
+		Short:         "Predicts how long a small passive thermal device keeps running.",
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          cobra.ArbitraryArgs,
+		RunE:          s.start,
+	}
+	root.CompletionOptions.DisableDefaultCmd = true
+	root.Flags().SortFlags = false
+	root.Flags().Bool("version", false, "print the version")
+	root.SetFlagErrorFunc(flagFault)
+	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { s.help(cmd) })
+	help := s.helpCommand()
+	root.SetHelpCommand(help)
+	root.AddCommand(
+		s.starterCommand(), s.checkCommand(), s.predictCommand(), s.compareCommand(),
+		s.assumptionsCommand(), s.materialsCommand(), s.schemaCommand(), s.versionCommand(),
+		help, designsTopic(), exitCodesTopic(),
+	)
+	for _, c := range root.Commands() {
+		c.Flags().SortFlags = false
+		c.Flags().BoolP("help", "h", false, "show this help")
+		c.Flags().Lookup("help").Hidden = true
+	}
+	return root
+}
+
+// start is what the program says when it is given nothing to do.
+func (s *session) start(cmd *cobra.Command, _ []string) error {
+	if version, _ := cmd.Flags().GetBool("version"); version {
+		return s.version()
+	}
+	var p page
+	p.para(0, 0, "Meltspan predicts how long a small passive thermal device keeps running: an engine on a few "+
+		"tens of grams of ice, say. It gives the run time with its band, where the heat goes, what will sweat or spill, "+
+		"and what to change first.")
+	p.blank()
+	p.line("To begin with:")
+	p.explain([][]string{
+		{"meltspan predict demo", "see a whole answer, for a built-in example"},
+		{"meltspan starter", "write design.yaml, a commented design to change"},
+		{"meltspan predict design.yaml", "predict from your own"},
+	})
+	p.blank()
+	p.line(`"meltspan help" lists all commands.`)
+	fmt.Fprint(s.out, p.text())
+	return nil
+}
+
+// arguments asks for a number of arguments; what says what they are, and
+// example how they are written.
+func arguments(least, most int, what, example string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		switch {
+		case len(args) < least && len(args) == 0:
+			return wrong(example, "%s needs %s", cmd.Name(), what)
+		case len(args) < least:
+			return wrong(example, "%s needs %s, and got only %s", cmd.Name(), what, quoted(args[0]))
+		case len(args) > most && most == 0:
+			return wrong(example, "%s takes no argument, and got %s", cmd.Name(), quoted(args[0]))
+		case len(args) > most:
+			return wrong(example, "%s takes %s, and got %s as well", cmd.Name(), what, quoted(args[most]))
+		}
+		return nil
+	}
+}
+
+// jsonFlag is the same wherever an answer can be had as JSON.
+func jsonFlag(flags *pflag.FlagSet, to *bool) {
+	flags.BoolVar(to, "json", false, "print JSON, in SI units, instead of text")
+}

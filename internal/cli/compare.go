@@ -1,0 +1,78 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"meltspan/predict"
+	"meltspan/quantity"
+	"meltspan/report"
+)
+
+func (s *session) compareCommand() *cobra.Command {
+	var a answerFlags
+	c := &cobra.Command{
+		Use:   "compare A B",
+		Short: "compare two designs on the same unknowns",
+		Long: "Runs two designs on the same draws of what is unknown about both, and gives the ratio and the " +
+			"difference of their run times with bands of their own. The ratio is better known than either " +
+			"run time, because most of what is unknown is common to both.\n\n" +
+			"A and B are files, - for standard input (once), or demo or demo:NAME for built-in examples.",
+		Example: "  meltspan compare solid.yaml hollow.yaml\n" +
+			"  meltspan compare design.yaml new.yaml --pictures pictures\n",
+		Args: arguments(2, 2, "two designs", `"meltspan compare one.yaml other.yaml"`),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if args[0] == stdinName && args[1] == stdinName {
+				return wrong("one of the two from a file", "both designs cannot come by standard input")
+			}
+			if err := a.check(cmd.Flags()); err != nil {
+				return err
+			}
+			return s.compare(args[0], args[1], &a)
+		},
+	}
+	a.add(c.Flags(), "both bands, the ratio and both courses")
+	return c
+}
+
+func (s *session) compare(first, second string, a *answerFlags) error {
+	o, clear := s.options(a)
+	dA, err := s.read(first)
+	if err != nil {
+		return err
+	}
+	dB, err := s.read(second)
+	if err != nil {
+		return err
+	}
+	c, err := predict.Compare(s.ctx, dA, dB, o)
+	clear()
+	if c == nil {
+		return err
+	}
+	if a.json {
+		report.JSON(s.out, c) // a failure stays in s.out
+	} else {
+		compareText(s.out, c)
+	}
+	if a.pictures != "" {
+		pictures := []picture{{"compare", func() (*report.Picture, error) { return report.CompareChart(c) }}}
+		if err := s.writePictures(a.pictures, pictures); err != nil {
+			return err
+		}
+	}
+	return interrupted(err, c.Ratio)
+}
+
+// compareText prints a comparison, or, where an interrupt left no sample that
+// both designs have, what is known without a band.
+func compareText(w io.Writer, c *predict.Comparison) {
+	if c.Ratio.Samples > 0 {
+		report.CompareText(w, c)
+		return
+	}
+	fmt.Fprintf(w, "With all inputs nominal: A runs for %s, B for %s. There is no band.\n",
+		quantity.FormatDuration(c.NominalA), quantity.FormatDuration(c.NominalB))
+}

@@ -1,0 +1,146 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+// help prints what a command or a topic is about.
+func (s *session) help(cmd *cobra.Command) {
+	var p page
+	if cmd.HasParent() {
+		commandHelp(&p, cmd)
+	} else {
+		overview(&p, cmd)
+	}
+	fmt.Fprint(s.out, p.text())
+}
+
+func overview(p *page, root *cobra.Command) {
+	p.para(0, 0, root.Short)
+	p.blank()
+	p.line("meltspan COMMAND ...")
+	var commands, topics [][]string
+	for _, c := range root.Commands() {
+		if c.Runnable() {
+			commands = append(commands, []string{c.Use, c.Short})
+		} else {
+			topics = append(topics, []string{"help " + c.Name(), c.Short})
+		}
+	}
+	p.blank()
+	p.line("Commands")
+	p.explain(commands)
+	p.blank()
+	p.line("Topics")
+	p.explain(topics)
+	p.blank()
+	p.line(`"meltspan help COMMAND" says more, with flags and examples.`)
+}
+
+func commandHelp(p *page, cmd *cobra.Command) {
+	if !cmd.Runnable() {
+		p.para(0, 2, cmd.Name()+": "+cmd.Short)
+		p.blank()
+		p.b.WriteString(cmd.Long)
+		return
+	}
+	p.line("meltspan " + cmd.Use)
+	p.blank()
+	for i, part := range strings.Split(cmd.Long, "\n\n") {
+		if i > 0 {
+			p.blank()
+		}
+		p.para(0, 0, part)
+	}
+	var rows [][]string
+	cmd.LocalFlags().VisitAll(func(f *pflag.Flag) {
+		if f.Hidden {
+			return
+		}
+		name, usage := pflag.UnquoteUsage(f)
+		flag := "--" + f.Name
+		if f.Value.Type() != "bool" {
+			flag += " " + name
+			if f.DefValue != "" {
+				usage += " (" + f.DefValue + " unless given)"
+			}
+		}
+		rows = append(rows, []string{flag, usage})
+	})
+	if len(rows) > 0 {
+		p.blank()
+		p.line("Flags")
+		p.explain(rows)
+	}
+	if cmd.Example != "" {
+		p.blank()
+		p.line("Examples")
+		p.b.WriteString(cmd.Example)
+	}
+}
+
+func (s *session) helpCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:     "help [COMMAND]",
+		Short:   "say more about a command or a topic",
+		Long:    "Says what a command does, with its flags and examples, or explains a topic.",
+		Example: "  meltspan help predict\n  meltspan help exit-codes\n",
+		Args:    arguments(0, 1, "one command or topic", "meltspan help predict"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			root := cmd.Root()
+			if len(args) == 0 {
+				s.help(root)
+				return nil
+			}
+			var names []string
+			for _, c := range root.Commands() {
+				if c.Name() == args[0] {
+					s.help(c)
+					return nil
+				}
+				names = append(names, c.Name())
+			}
+			return wrong(choice(args[0], names), "there is no help on %s", quoted(args[0]))
+		},
+	}
+}
+
+func designsTopic() *cobra.Command {
+	return &cobra.Command{
+		Use:   "designs",
+		Short: "how a DESIGN is named on the command line",
+		Long: `  design.yaml    a design file; "meltspan starter" writes one to begin with
+  -              the design comes by standard input
+  demo           the first built-in example
+  demo:NAME      another built-in example; "meltspan starter --list" names them
+
+demo is always the example, even where a file of that name lies in the folder;
+write ./demo for the file.
+
+A room log that a design names is read from the folder of the design, or from
+the current folder when the design comes by standard input.
+`,
+	}
+}
+
+func exitCodesTopic() *cobra.Command {
+	return &cobra.Command{
+		Use:   "exit-codes",
+		Short: "what the program tells scripts by its exit code",
+		Long: `    0  done. A device that never starts is an answer, too.
+    1  failed: a file cannot be read or written, or a fault of the program.
+    2  bad input: a mistake in a design or on the command line, or a design
+       that is not there. What is wrong and what would be right is printed.
+  130  interrupted. What was computed until then was printed; the answer says
+       how many samples its band rests on.
+
+Answers go to standard output; errors, progress and notes to standard error.
+Progress is shown only on a terminal. A first Ctrl-C (or request to terminate)
+ends the sampling, a second one ends the program at once.
+`,
+	}
+}

@@ -1,0 +1,71 @@
+package cli
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"meltspan/network"
+	"meltspan/predict"
+)
+
+// answerFlags are those of the commands that predict.
+type answerFlags struct {
+	json     bool
+	quiet    bool
+	pictures string
+	samples  int
+	seed     uint64
+	hours    float64
+}
+
+const secondsPerHour = 3600
+
+// Limits of the flags. A band from 5 % to 95 % needs 20 samples before its
+// ends lie within them. Beyond the most samples and hours nothing changes but
+// the time it takes; a year outlasts any store of this size.
+const (
+	leastSamples = 20
+	mostSamples  = 200000
+	mostHours    = 8760
+)
+
+func (a *answerFlags) add(flags *pflag.FlagSet, pictures string) {
+	jsonFlag(flags, &a.json)
+	flags.StringVar(&a.pictures, "pictures", "", "write pictures into the folder `DIR`, as SVG and PNG: "+pictures)
+	flags.IntVar(&a.samples, "samples", predict.DefaultSamples, fmt.Sprintf("draw `N` samples of what is uncertain, %d to %d", leastSamples, mostSamples))
+	flags.Uint64Var(&a.seed, "seed", predict.DefaultSeed, "draw the samples that belong to the number `N`; the same number, the same samples")
+	flags.Float64Var(&a.hours, "hours", network.DefaultHorizon/secondsPerHour, "simulate `H` hours at most")
+	flags.BoolVar(&a.quiet, "quiet", false, "no progress and no notes, only the answer and errors")
+}
+
+// check looks at the values, and makes the folder for pictures.
+func (a *answerFlags) check(flags *pflag.FlagSet) error {
+	switch {
+	case a.samples < leastSamples || a.samples > mostSamples:
+		return wrong(fmt.Sprintf("%d to %d; a band of %.0f %% needs %d at least", leastSamples, mostSamples, 100*predict.Probability, leastSamples),
+			"--samples cannot be %d", a.samples)
+	case a.seed == 0:
+		return wrong("a whole number from 1 on, such as --seed 1", "--seed cannot be 0")
+	case !(a.hours > 0 && a.hours <= mostHours):
+		return wrong(fmt.Sprintf("more than 0, up to %d, such as --hours %d", mostHours, network.DefaultHorizon/secondsPerHour),
+			"--hours cannot be %v", a.hours)
+	case flags.Changed("pictures"):
+		return makeFolder(a.pictures)
+	}
+	return nil
+}
+
+// options returns those of a prediction, and what takes the progress off the
+// terminal once it is done.
+func (s *session) options(a *answerFlags) (o predict.Options, clear func()) {
+	s.quiet = a.quiet
+	o = predict.Options{Samples: a.samples, Seed: a.seed, Horizon: a.hours * secondsPerHour}
+	if a.quiet || !s.terminal {
+		return o, func() {}
+	}
+	p := newProgress(s.err, time.Now)
+	o.Progress = p.report
+	return o, p.clear
+}

@@ -1,0 +1,82 @@
+package network
+
+import (
+	"math"
+
+	"meltspan/design"
+	"meltspan/matter"
+)
+
+// Air in the cells of an infill, which are too small for convection, near
+// 10 degC and 1 atm (matter.DryAir).
+const (
+	cellAir = 0.025 // W/(m K)
+	airHeat = 1250  // J/(m3 K)
+)
+
+// airFilling is the filling of an empty cavity.
+const airFilling = "air"
+
+// layer is one solid layer of a shell, counted from the cup outwards (wall)
+// or downwards (base).
+type layer struct {
+	thickness float64
+	through   float64 // conductivity along the way from cup to outside, W/(m K)
+	inPlane   float64 // conductivity in the plane of the shell
+	heat      float64 // volumetric heat capacity, J/(m3 K)
+	cavity    float64 // width of the cavity that follows it; 0 when the next layer touches
+}
+
+// shellLayers divides a shell of the given whole thickness into solid layers.
+// upright tells a wall, whose heat crosses it along the printed layers, from
+// a base, whose heat crosses it from layer to layer.
+func shellLayers(d *design.Design, s design.Shell, thickness float64, upright bool) []layer {
+	solid := layerOf(d, s.Skin.SI, 1, upright)
+	if n := s.Cavities; n > 0 {
+		width := (thickness - 2*s.Skin.SI - float64(n-1)*s.Partition.SI) / float64(n)
+		layers := make([]layer, n+1)
+		for i := range layers {
+			layers[i] = solid
+			if i > 0 && i < n {
+				layers[i].thickness = s.Partition.SI
+			}
+			if i < n {
+				layers[i].cavity = width
+			}
+		}
+		return layers
+	}
+	// Thin outermost layers give the surfaces their own temperature.
+	skin := math.Min(s.Skin.SI, 0.15*thickness)
+	core := solid
+	if s.Infill.SI < 0.995 && thickness > 2.2*s.Skin.SI {
+		skin = s.Skin.SI
+		core = layerOf(d, 0, s.Infill.SI, upright)
+	}
+	solid.thickness, core.thickness = skin, (thickness-2*skin)/2
+	return []layer{solid, core, core, solid}
+}
+
+// layerOf gives a layer of the stand's material its conductivities.
+func layerOf(d *design.Design, thickness, infill float64, upright bool) layer {
+	material := d.MaterialByName(d.Stand.Material)
+	ratio := 1.0
+	if material.Across.Present() {
+		ratio = material.Across.SI
+	}
+	k := material.Conductivity.SI
+	along, across := k, k*ratio
+	if infill < 1 {
+		along, _, _ = matter.PrintedConductivity(k, cellAir, infill, matter.Along, ratio)
+		across, _, _ = matter.PrintedConductivity(k, cellAir, infill, matter.Across, ratio)
+		along, across = along*d.Model.Infill.SI, across*d.Model.Infill.SI
+	}
+	l := layer{thickness: thickness, heat: infill*material.Density.SI*material.SpecificHeat.SI + (1-infill)*airHeat}
+	bypass := d.Model.Bypass.SI
+	if upright {
+		l.through, l.inPlane = along, across*bypass
+	} else {
+		l.through, l.inPlane = across, along*bypass
+	}
+	return l
+}

@@ -1,0 +1,79 @@
+package network
+
+import (
+	"errors"
+	"math"
+
+	"meltspan/matter"
+	"meltspan/transfer"
+)
+
+// The bench top under the stand, where the design says nothing else: 20 mm of
+// wood (common practice), warmed by the room from above around the stand and
+// from below.
+const (
+	tableThickness  = 0.02   // m
+	tableContactGap = 0.3e-3 // m, mean air gap under a printed base that stands flat (guessed)
+	tableRoomFilm   = 8      // W/(m2 K), convection and radiation on indoor faces, ISO 6946:2017 order of size
+	openFeet        = 15e-3  // m, height of feet at which half of the underside meets the room's air (a judgement)
+)
+
+// addTable joins the underside to the bench top, and that to the room. On
+// feet, a part of the underside meets the room's air instead.
+func (b *builder) addTable() error {
+	d, m := b.d, b.m
+	wood, ok := matter.FindSolid("wood")
+	if !ok {
+		return errors.New("network: the handbook has no wood")
+	}
+	area := math.Pi * b.outer * b.outer
+	m.table = m.addNode("table", groupBase, area*tableThickness*wood.Density.Value*wood.SpecificHeat.Value)
+
+	feet := d.Stand.Feet.Height.SI
+	open := feet / (feet + openFeet)
+	h := b.underside(feet)
+	under := b.floor[len(b.floor)-1]
+	down := m.newFilm(filmDown, b.outer/2, 2*b.outer, d.Model.SideFilm.SI)
+	emissivity := d.Stand.Emissivity.SI * d.Model.Radiation.SI
+	join := func(node int, area, half float64) {
+		m.addFixed(node, m.table, (1-open)*area/(1/h+half), "conduction", "")
+		m.addFace(&down, "underside", node, open*area, emissivity, "")
+	}
+	inner := math.Pi * math.Pow(m.cupRadius-math.Min(edgeRing, m.cupRadius/4), 2)
+	last := len(b.discs) - 1
+	join(b.discs[last][0], inner, under.thickness/2/under.through)
+	join(b.discs[last][1], m.cupArea-inner, under.thickness/2/under.through)
+	for j, c := range b.columns {
+		_, upwards := b.conductivity(b.foot, j)
+		join(b.cell(b.foot, j), c.area(0, b.outer), b.rows[b.foot].height()/2/upwards)
+	}
+	m.addFilm(down)
+
+	// Sideways the wood spreads the heat as an annular fin that loses heat on
+	// both faces; to its edge the disc itself has the mean resistance
+	// 1/(8 pi k t). Downwards it conducts through half its thickness.
+	k := wood.Conductivity.Value
+	reach := b.outer + 4/math.Sqrt(2*tableRoomFilm/(k*tableThickness))
+	fin := transfer.AnnularFinEfficiency(k, tableThickness, b.outer, reach, tableRoomFilm) *
+		2 * tableRoomFilm * math.Pi * (reach*reach - b.outer*b.outer)
+	sideways := series(8*math.Pi*k*tableThickness, fin)
+	through := series(k*area/(tableThickness/2), tableRoomFilm*area)
+	m.tableLink = m.addLink(outside, m.table, groupRoom, groupBase, "table", "")
+	m.tableConductance = (sideways + through) * d.Model.Table.SI
+	return nil
+}
+
+// underside is the coefficient across the air between base and table,
+// W/(m2 K): under a cold base the layer is heated from below, under a hot one
+// it lies still.
+func (b *builder) underside(feet float64) float64 {
+	d, m := b.d, b.m
+	gap := feet + tableContactGap
+	nusselt := 1.0
+	if d.Store.Temperature.SI < d.Room.Temperature.SI {
+		nusselt = transfer.NusseltHeatedBelow(transfer.Rayleigh(m.air, 5, gap))
+	}
+	const wood = 0.9 // emissivity, handbook
+	return nusselt*m.air.Conductivity/gap +
+		transfer.ExchangeParallel(d.Stand.Emissivity.SI, wood)*transfer.RadiationCoefficient(d.Room.Temperature.SI, d.Room.Temperature.SI-5)
+}
