@@ -43,6 +43,7 @@ type Band struct {
 
 // Influence is what one uncertain input does to the run time.
 type Influence struct {
+	Of            string         `json:"of,omitempty"` // in a comparison, the design that alone has this input: A or B; empty when shared
 	Path          string         `json:"path"`
 	About         string         `json:"about"`
 	Kind          quantity.Kind  `json:"kind"`
@@ -63,6 +64,15 @@ type Ceiling struct {
 	ReachedAir  float64 `json:"reached_of_still_air"`
 }
 
+// PowerFigure is one way to estimate a load's power while it ran, W; NaN where
+// it does not apply, and the note says why.
+type PowerFigure struct {
+	Name string  `json:"name"`
+	Mean float64 `json:"mean_W"` // at the mean plate difference
+	Peak float64 `json:"peak_W"` // at the largest
+	Note string  `json:"note"`
+}
+
 // Freezing is what the freezer must do beforehand.
 type Freezing struct {
 	Time      float64 `json:"time_s"`
@@ -79,6 +89,8 @@ type Freezing struct {
 // Comparison is two designs under the same unknowns.
 type Comparison struct {
 	A           string      `json:"a"`
+	RevisionA   string      `json:"revision_a"`
+	RevisionB   string      `json:"revision_b"`
 	B           string      `json:"b"`
 	BandA       Band        `json:"band_a"`
 	BandB       Band        `json:"band_b"`
@@ -91,6 +103,8 @@ type Comparison struct {
 	OnlyA       int         `json:"inputs_only_a"`
 	OnlyB       int         `json:"inputs_only_b"`
 	RatioInputs []Influence `json:"ratio_inputs"` // what the ratio's band comes from: VarianceShare and, in Change, the change of the ratio
+	Residual    float64     `json:"ratio_variance_not_linear"`
+	Cautions    []string    `json:"cautions,omitempty"`
 	RunA        *result.Run `json:"run_a"`
 	RunB        *result.Run `json:"run_b"`
 }
