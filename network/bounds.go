@@ -1,6 +1,10 @@
 package network
 
-import "math"
+import (
+	"math"
+
+	"meltspan/engine"
+)
 
 // LeastIntake is the heat flow, W, with which the load just keeps running:
 // that of the engine at its stall difference and stall speed, of the generator
@@ -42,7 +46,15 @@ func (m *Model) UselessAbove() float64 {
 	if l.kind == loadLeak || l.kind == loadSample {
 		return l.limit
 	}
-	return m.room.temperature - l.direction*l.keep
+	return m.room.temperature + m.solar() - l.direction*l.keep
+}
+
+// solar is how far above the air the sun and warmer surroundings can lift the
+// upper plate, K: absorbed sun over the sum of its film and radiation (some 9
+// W/(m2 K) indoors, ISO 6946), and half of the surroundings' excess.
+func (m *Model) solar() float64 {
+	const surface = 9.0
+	return math.Max(m.room.sun/surface+m.room.radiantOffset/2, 0) + m.room.swing
 }
 
 // ColdStore reports whether the store is colder than the room.
@@ -50,3 +62,13 @@ func (m *Model) ColdStore() bool { return m.load.direction > 0 }
 
 // Warnings says where the model left the range of its sources.
 func (m *Model) Warnings() []string { return m.warnings }
+
+// EnginePower estimates the shaft power of an engine that turns between plates
+// at the given temperatures, K; hot and cold are the warmer and the colder
+// plate. ok is false for other loads.
+func (m *Model) EnginePower(hot, cold float64) (estimate engine.PowerEstimate, ok bool) {
+	if m.load.kind != loadEngine {
+		return engine.PowerEstimate{}, false
+	}
+	return m.load.stirling.Power(hot, cold, m.load.turning(hot-cold)), true
+}

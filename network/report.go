@@ -49,6 +49,9 @@ func (r *runner) report() *result.Run {
 		out.MeanPower, out.PeakPower = t.power/t.time, t.peakPower
 		out.MeanDifference, out.PeakDifference = t.difference/t.time, t.peakDifference
 	}
+	if r.stalls == 0 && !m.running {
+		out.PeakDifference = r.largestDifference
+	}
 	out.Budget = r.budget()
 	out.Flows = r.heatFlows()
 	span := r.summary.RunTime

@@ -38,25 +38,26 @@ type Summary struct {
 
 // runner is one run's progress.
 type runner struct {
-	m          *Model
-	options    Options
-	summary    Summary
-	time       float64
-	events     []result.Event
-	record     *course
-	wetted     []float64 // by face: first sweat, NaN while dry
-	coldest    []float64 // by face
-	spilled    bool
-	touched    bool // plate and store have touched, or do
-	lost       bool
-	cut        bool // by mostSteps
-	boiled     bool
-	stalls     int
-	best       totals // integrals over running time
-	stallSet   totals
-	start      balance
-	marked     bool
-	largestGap float64
+	m                 *Model
+	options           Options
+	summary           Summary
+	time              float64
+	events            []result.Event
+	record            *course
+	wetted            []float64 // by face: first sweat, NaN while dry
+	coldest           []float64 // by face
+	spilled           bool
+	touched           bool // plate and store have touched, or do
+	lost              bool
+	cut               bool // by mostSteps
+	boiled            bool
+	stalls            int
+	best              totals // integrals over running time
+	stallSet          totals
+	start             balance
+	marked            bool
+	largestGap        float64
+	largestDifference float64 // K, whether it ran or not
 }
 
 // totals are integrals over the time in which the load ran.
@@ -199,6 +200,10 @@ func (r *runner) accept(h float64) {
 	}
 	copy(w.y, w.trial)
 	r.time += h
+	if m.load.top >= 0 {
+		m.setTemperatures(w.y)
+		r.largestDifference = math.Max(r.largestDifference, m.load.difference(w.temperature))
+	}
 	r.summary.Steps++
 	m.prepare(r.time)
 	if m.phase != phaseLiquid || m.firstPhase == phaseLiquid {

@@ -116,7 +116,10 @@ func (c sectionCase) flow(t *testing.T, m *Model) float64 {
 		}{i, g})
 	}
 	under := map[int]float64{}
-	stand := func(i int) bool { g := m.nodes[i].group; return i != m.table && (g == groupWall || g == groupBase || g == groupRim) }
+	stand := func(i int) bool {
+		g := m.nodes[i].group
+		return i != m.table && (g == groupWall || g == groupBase || g == groupRim)
+	}
 	for _, f := range m.fixed {
 		switch {
 		case f.a == m.table || f.b == m.table:

@@ -10,18 +10,19 @@ import (
 
 // Answer is all that is said about one design.
 type Answer struct {
-	Design       string      `json:"design"`
-	Revision     string      `json:"revision"`
-	Criterion    string      `json:"criterion"` // what ends the run, in words
-	Nominal      *result.Run `json:"nominal"`
-	Band         Band        `json:"band"`
-	StalledEarly float64     `json:"share_stalled_early"` // of the samples: the load stopped well before the store was spent
-	LastIce      Band        `json:"last_ice_band"`       // of the samples in which the store melted (or froze) right through
-	Inputs       []Influence `json:"inputs"`              // all uncertain inputs, most influential first
-	Residual     float64     `json:"variance_not_linear"` // share of the band's variance that no single input explains linearly
-	Ceiling      Ceiling     `json:"ceiling"`
-	Freezing     *Freezing   `json:"freezing,omitempty"` // nil when the store is not frozen
-	Cautions     []string    `json:"cautions"`
+	Design       string        `json:"design"`
+	Revision     string        `json:"revision"`
+	Criterion    string        `json:"criterion"` // what ends the run, in words
+	Nominal      *result.Run   `json:"nominal"`
+	Band         Band          `json:"band"`
+	StalledEarly float64       `json:"share_stalled_early"` // of the samples: the load stopped well before the store was spent
+	LastIce      Band          `json:"last_ice_band"`       // of the samples in which the store melted (or froze) right through
+	Inputs       []Influence   `json:"inputs"`              // all uncertain inputs, most influential first
+	Residual     float64       `json:"variance_not_linear"` // share of the band's variance that no single input explains linearly
+	Power        []PowerFigure `json:"power,omitempty"`     // estimates of what the load gives; none is a measurement
+	Ceiling      Ceiling       `json:"ceiling"`
+	Freezing     *Freezing     `json:"freezing,omitempty"` // nil when the store is not frozen
+	Cautions     []string      `json:"cautions"`
 }
 
 // Band is a distribution of one time or ratio over the input uncertainties.

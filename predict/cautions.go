@@ -22,6 +22,9 @@ func cautions(d *design.Design, m *network.Model, a *Answer) []string {
 	freezerTrouble(d, a, add)
 	behaviour(d, a, add)
 	trust(a, add)
+	if s, ok := matter.FindSubstance(d.Store.Substance); ok && s.Note != "" {
+		add("%s", s.Note)
+	}
 	return append(out, m.Warnings()...)
 }
 
@@ -116,6 +119,9 @@ func behaviour(d *design.Design, a *Answer, add adder) {
 				quantity.FormatDuration(e.Time), quantity.Format(a.Nominal.LargestGap, quantity.Length, 2))
 		}
 	}
+	if restarts := count(a.Nominal.Events, result.Restarted); restarts > 0 && d.Load.Engine != nil {
+		add("It stalls and is set going again %d times in this run; an engine needs a push each time, so somebody must be there.", restarts)
+	}
 	switch {
 	case a.Nominal.End == result.EndNeverStarted:
 		add("As designed it never reaches its start difference. Better contact or less leak at the plate may help.")
@@ -136,7 +142,28 @@ func behaviour(d *design.Design, a *Answer, add adder) {
 	}
 }
 
+func count(events []result.Event, kind result.EventKind) int {
+	n := 0
+	for _, e := range events {
+		if e.Kind == kind {
+			n++
+		}
+	}
+	return n
+}
+
+// fewSamples is the number below which a low-discrepancy sequence in some
+// seventy dimensions is not yet even: the ends of a band are then rough.
+const fewSamples = 300
+
+func tooFew(samples int) string {
+	return fmt.Sprintf("Only %d samples: the ends of the bands are rough below some %d.", samples, fewSamples)
+}
+
 func trust(a *Answer, add adder) {
+	if a.Band.Samples > 0 && a.Band.Samples < fewSamples {
+		add("%s", tooFew(a.Band.Samples))
+	}
 	if a.Band.Median > 0 {
 		if half := (a.Band.High - a.Band.Low) / 2 / a.Band.Median; half > 0.2 {
 			add("The band is +-%.0f %%: handbook values alone say no more. One logged trial, or a heater of known "+

@@ -3,20 +3,22 @@ package predict
 import (
 	"context"
 	"math"
-	"sort"
+	"strings"
 
 	"gonum.org/v1/gonum/mat"
 
 	"meltspan/design"
 	"meltspan/network"
 	"meltspan/quantity"
+	"meltspan/result"
 )
 
 // plan says which column of the common draws each input of two designs takes.
 // An input that both have takes the same column, so that what is unknown about
 // one is unknown in the same way about the other: the material, the engine,
-// the correlations. What belongs to one trial (weighing, setting up, its room)
-// gets a column for each design.
+// the correlations. What belongs to one trial (weighing, setting up) gets a
+// column for each design; so does the room, unless both designs state the same,
+// which is how one asks which of two stands is better on the same day.
 type plan struct {
 	a, b         []int
 	names        []Influence // by column
@@ -27,6 +29,7 @@ type plan struct {
 func planOf(a, b []variable) plan {
 	var p plan
 	column := map[string]int{}
+	of := map[string]variable{}
 	add := func(v variable) int {
 		p.names = append(p.names, Influence{Path: v.Path, About: v.About, Kind: v.Kind, Value: v.Value})
 		return len(p.names) - 1
@@ -34,26 +37,27 @@ func planOf(a, b []variable) plan {
 	for _, v := range a {
 		c := add(v)
 		p.a = append(p.a, c)
-		if !v.Own {
-			column[v.Path] = c
-		}
+		column[v.Path], of[v.Path] = c, v
+		p.names[c].Of = "A"
 	}
-	p.onlyA = len(a)
 	for _, v := range b {
-		if c, both := column[v.Path]; both {
+		if c, both := column[v.Path]; both && (!v.Own || sameRoom(v, of[v.Path])) {
 			p.b = append(p.b, c)
+			p.names[c].Of = ""
 			p.shared++
-			p.onlyA--
 			continue
 		}
 		c := add(v)
-		if v.Own {
-			p.names[c].About += " (second design)"
-		}
+		p.names[c].Of = "B"
 		p.b = append(p.b, c)
 		p.onlyB++
 	}
+	p.onlyA = len(a) - p.shared
 	return p
+}
+
+func sameRoom(a, b variable) bool {
+	return strings.HasPrefix(a.Path, "room.") && a.Value.SI == b.Value.SI && a.Value.Spread == b.Value.Spread
 }
 
 // Compare runs two designs on the same draws of what is unknown about both,
@@ -62,29 +66,17 @@ func planOf(a, b []variable) plan {
 // far, together with the context's error.
 func Compare(ctx context.Context, a, b *design.Design, o Options) (*Comparison, error) {
 	o.complete()
-	c := &Comparison{A: a.Name, B: b.Name}
-	nominal := func(d *design.Design) (float64, error) {
-		m, err := network.Build(d)
-		if err != nil {
-			return 0, err
-		}
-		run, err := m.Run(ctx, network.Options{Horizon: o.Horizon, Course: true})
-		if err != nil {
-			return 0, err
-		}
-		if d == a {
-			c.RunA = run
-		} else {
-			c.RunB = run
-		}
-		return run.RunTime, nil
-	}
-	var err error
-	if c.NominalA, err = nominal(a); err != nil {
+	runA, err := nominal(ctx, a, o)
+	if err != nil {
 		return nil, err
 	}
-	if c.NominalB, err = nominal(b); err != nil {
+	runB, err := nominal(ctx, b, o)
+	if err != nil {
 		return nil, err
+	}
+	c := &Comparison{
+		A: a.Name, B: b.Name, RevisionA: runA.Revision, RevisionB: runB.Revision,
+		RunA: runA, RunB: runB, NominalA: runA.RunTime, NominalB: runB.RunTime,
 	}
 	va, err := variables(a)
 	if err != nil {
@@ -97,18 +89,31 @@ func Compare(ctx context.Context, a, b *design.Design, o Options) (*Comparison, 
 	p := planOf(va, vb)
 	c.Shared, c.OnlyA, c.OnlyB = p.shared, p.onlyA, p.onlyB
 	z := deviates(o.Samples, len(p.names), o.Seed)
-	half := func(offset int) func(done, of int) {
-		if o.Progress == nil {
-			return nil
-		}
-		return func(done, of int) { o.Progress(offset+done, 2*of) }
+	out := sweep(ctx, []subject{{a, va, p.a}, {b, vb, p.b}}, z, o.Horizon, o.Progress)
+	c.BandA, _ = runBands(out[0], o.Seed)
+	c.BandB, _ = runBands(out[1], o.Seed)
+	c.join(p, z, out[0], out[1], o)
+
+	stepsA, changeA := changes(ctx, a, va, c.NominalA, o.Horizon)
+	stepsB, changeB := changes(ctx, b, vb, c.NominalB, o.Horizon)
+	for i, column := range p.b {
+		p.names[column].Step, p.names[column].Change = stepsB[i], changeB[i]
 	}
-	outA := sweep(ctx, a, va, p.a, z, o.Horizon, half(0))
-	outB := sweep(ctx, b, vb, p.b, z, o.Horizon, half(o.Samples))
-	c.BandA, _ = runBands(outA, o.Seed)
-	c.BandB, _ = runBands(outB, o.Seed)
-	c.join(p, z, outA, outB, o)
+	for i, column := range p.a {
+		n := &p.names[column]
+		n.Step, n.Change = stepsA[i], (1+n.Change)/(1+changeA[i])-1
+	}
+	c.RatioInputs = ranked(p.names)
+	c.caution()
 	return c, ctx.Err()
+}
+
+func nominal(ctx context.Context, d *design.Design, o Options) (*result.Run, error) {
+	m, err := network.Build(d)
+	if err != nil {
+		return nil, err
+	}
+	return m.Run(ctx, network.Options{Horizon: o.Horizon, Course: true})
 }
 
 // join compares the designs draw by draw. Draws in which the first never
@@ -145,12 +150,22 @@ func (c *Comparison) join(p plan, z *mat.Dense, outA, outB []outcome, o Options)
 	if pairs > 0 {
 		c.Longer = longer / pairs
 	}
-	share, _ := shares(z, rows, logs)
+	var share []float64
+	share, c.Residual = shares(z, rows, logs)
 	for j := range p.names {
 		p.names[j].VarianceShare = share[j]
 	}
-	c.RatioInputs = p.names
-	sort.SliceStable(c.RatioInputs, func(i, j int) bool {
-		return c.RatioInputs[i].VarianceShare > c.RatioInputs[j].VarianceShare
-	})
+}
+
+// caution says where the comparison means less than it seems.
+func (c *Comparison) caution() {
+	if c.BandA.StillRunning > 0.02 || c.BandB.StillRunning > 0.02 {
+		c.Cautions = append(c.Cautions, "Some samples were still running when the time simulated ran out: ratio and difference are drawn towards none. Simulate longer.")
+	}
+	if c.BandA.NeverStarted > 0.02 {
+		c.Cautions = append(c.Cautions, "Where A never starts there is no ratio; such samples count as an infinite one.")
+	}
+	if c.Ratio.Samples > 0 && c.Ratio.Samples < fewSamples {
+		c.Cautions = append(c.Cautions, tooFew(c.Ratio.Samples))
+	}
 }

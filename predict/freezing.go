@@ -5,6 +5,7 @@ import (
 
 	"meltspan/design"
 	"meltspan/matter"
+	"meltspan/quantity"
 	"meltspan/transfer"
 )
 
@@ -55,7 +56,7 @@ func (f *Freezing) mould(d *design.Design, s matter.Substance) transfer.Freezing
 		f.Poured, f.Frozen = math.NaN(), math.NaN()
 		return transfer.FreezingBody{Shape: transfer.Ball, Half: d.Store.Edge.SI / 2}
 	}
-	stated := d.Store.Freezer.MouldDiameter.Present() || d.Store.Freezer.MouldDepth.Present()
+	stated := byUser(d.Store.Freezer.MouldDiameter) || byUser(d.Store.Freezer.MouldDepth)
 	diameter, depth := d.Store.Diameter.SI, d.Stand.Cup.Depth.SI
 	if d.Store.Freezer.MouldDiameter.Present() {
 		diameter = d.Store.Freezer.MouldDiameter.SI
@@ -69,4 +70,9 @@ func (f *Freezing) mould(d *design.Design, s matter.Substance) transfer.Freezing
 	f.Frozen = mass / s.SolidDensity.Value / area
 	f.Headroom = depth - f.Frozen
 	return transfer.FreezingBody{Shape: transfer.ShortCylinder, Half: diameter / 2, Height: f.Poured}
+}
+
+// byUser reports whether a value was written in the design.
+func byUser(v quantity.Value) bool {
+	return v.Origin == quantity.Stated || v.Origin == quantity.Measured
 }

@@ -1,6 +1,7 @@
 package predict
 
 import (
+	"context"
 	"math"
 	"sort"
 
@@ -14,7 +15,7 @@ import (
 // shares regresses an outcome on the standard normal deviates of the inputs
 // and returns each input's share of the outcome's variance, and the share that
 // no straight line through one input explains. values[i] belongs to rows[i]
-// of z.
+// of z. All are NaN where the values do not vary or are too few.
 func shares(z *mat.Dense, rows []int, values []float64) (share []float64, rest float64) {
 	_, columns := z.Dims()
 	share = make([]float64, columns)
@@ -26,8 +27,11 @@ func shares(z *mat.Dense, rows []int, values []float64) (share []float64, rest f
 	for _, v := range values {
 		variance += (v - mean) * (v - mean) / float64(len(values))
 	}
-	if variance <= 1e-12*mean*mean || len(values) < 2*(columns+1) {
-		return share, 1
+	if variance <= 1e-12*mean*mean || len(values) < leastPerInput*(columns+1) {
+		for j := range share {
+			share[j] = math.NaN()
+		}
+		return share, math.NaN()
 	}
 	a := mat.NewDense(len(values), columns+1, nil)
 	y := mat.NewVecDense(len(values), nil)
@@ -40,7 +44,10 @@ func shares(z *mat.Dense, rows []int, values []float64) (share []float64, rest f
 	}
 	var b mat.VecDense
 	if err := b.SolveVec(a, y); err != nil {
-		return share, 1
+		for j := range share {
+			share[j] = math.NaN()
+		}
+		return share, math.NaN()
 	}
 	// The deviates are all but orthogonal and of unit variance, so a
 	// coefficient's own standard error is near that of the residuals over the
@@ -59,6 +66,10 @@ func shares(z *mat.Dense, rows []int, values []float64) (share []float64, rest f
 	}
 	return share, math.Max(rest, 0)
 }
+
+// leastPerInput is how many samples an input must have before shares are
+// worked out.
+const leastPerInput = 2
 
 // threshold, in standard errors, from which an input's share of the variance
 // is told from chance: three, so that among a hundred inputs without effect
@@ -87,7 +98,7 @@ func step(d *design.Design, v *variable) float64 {
 
 // changes works out the relative change of run time for a step of each input,
 // one at a time from the nominal design.
-func changes(d *design.Design, vs []variable, nominal, horizon float64) (steps, change []float64) {
+func changes(ctx context.Context, d *design.Design, vs []variable, nominal, horizon float64) (steps, change []float64) {
 	steps, change = make([]float64, len(vs)), make([]float64, len(vs))
 	own := d.Clone()
 	for i := range vs {
@@ -99,6 +110,9 @@ func changes(d *design.Design, vs []variable, nominal, horizon float64) (steps, 
 		}
 		own.Rederive()
 		change[i] = math.NaN()
+		if ctx.Err() != nil {
+			continue
+		}
 		if m, err := network.Build(own); err == nil && nominal > 0 {
 			change[i] = m.Time(network.Options{Horizon: horizon}).RunTime/nominal - 1
 		}
@@ -117,11 +131,24 @@ func influences(vs []variable, steps, change, share []float64) []Influence {
 			Step: steps[i], Change: change[i], VarianceShare: share[i],
 		}
 	}
+	return ranked(out)
+}
+
+// ranked sorts inputs, most important first.
+func ranked(out []Influence) []Influence {
 	sort.SliceStable(out, func(i, j int) bool {
-		if out[i].VarianceShare != out[j].VarianceShare {
-			return out[i].VarianceShare > out[j].VarianceShare
+		a, b := orZero(out[i].VarianceShare), orZero(out[j].VarianceShare)
+		if a != b {
+			return a > b
 		}
-		return math.Abs(out[i].Change) > math.Abs(out[j].Change)
+		return math.Abs(orZero(out[i].Change)) > math.Abs(orZero(out[j].Change))
 	})
 	return out
+}
+
+func orZero(x float64) float64 {
+	if math.IsNaN(x) {
+		return 0
+	}
+	return x
 }

@@ -54,11 +54,3 @@ func (v *variable) free(z float64) float64 {
 	relative := spread / value
 	return value * math.Exp(math.Sqrt(math.Log1p(relative*relative))*z)
 }
-
-// apply sets every input to its value at the given deviates.
-func apply(d *design.Design, variables []variable, z []float64) {
-	for i := range variables {
-		variables[i].set(d).SI = variables[i].at(z[i])
-	}
-	d.Rederive()
-}

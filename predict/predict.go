@@ -60,7 +60,7 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 	}
 	a := &Answer{
 		Design: d.Name, Revision: run.Revision, Criterion: criterion(d), Nominal: run,
-		Ceiling: ceilingOf(d, m, run.RunTime), Freezing: freezingOf(d),
+		Power: powerOf(d, m, run), Ceiling: ceilingOf(d, m, run.RunTime), Freezing: freezingOf(d),
 	}
 
 	z := deviates(o.Samples, len(vs), o.Seed)
@@ -68,7 +68,7 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 	for i := range columns {
 		columns[i] = i
 	}
-	outcomes := sweep(ctx, d, vs, columns, z, o.Horizon, o.Progress)
+	outcomes := sweep(ctx, []subject{{d, vs, columns}}, z, o.Horizon, o.Progress)[0]
 	a.Band, a.LastIce = runBands(outcomes, o.Seed)
 
 	var rows []int
@@ -87,7 +87,7 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 	if len(vs) > 0 {
 		share, rest = shares(z, rows, values)
 	}
-	steps, change := changes(d, vs, run.RunTime, o.Horizon)
+	steps, change := changes(ctx, d, vs, run.RunTime, o.Horizon)
 	a.Inputs, a.Residual = influences(vs, steps, change, share), rest
 	a.Cautions = cautions(d, m, a)
 	return a, ctx.Err()

@@ -46,29 +46,46 @@ type outcome struct {
 	done             bool
 }
 
-// sweep runs a design once for each row of z on all cores. columns says which
-// column of z each variable takes. An interrupted sweep returns what it has.
-func sweep(ctx context.Context, d *design.Design, vs []variable, columns []int, z *mat.Dense, horizon float64, progress func(done, of int)) []outcome {
+// subject is a design that takes part in a sweep: columns says which column of
+// the draws each of its variables takes.
+type subject struct {
+	design    *design.Design
+	variables []variable
+	columns   []int
+}
+
+// sweep runs every subject once for each row of z on all cores, row by row, so
+// that an interrupted sweep has whole rows. It returns the outcomes by subject
+// and row.
+func sweep(ctx context.Context, subjects []subject, z *mat.Dense, horizon float64, progress func(done, of int)) [][]outcome {
 	rows, _ := z.Dims()
-	out := make([]outcome, rows)
+	out := make([][]outcome, len(subjects))
+	for i := range out {
+		out[i] = make([]outcome, rows)
+	}
 	var next, finished atomic.Int64
 	var wait sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
 		wait.Add(1)
 		go func() {
 			defer wait.Done()
-			own := d.Clone()
-			deviate := make([]float64, len(vs))
+			own := make([]*design.Design, len(subjects))
+			for i := range subjects {
+				own[i] = subjects[i].design.Clone()
+			}
 			for ctx.Err() == nil {
 				row := int(next.Add(1)) - 1
 				if row >= rows {
 					return
 				}
-				for i, column := range columns {
-					deviate[i] = z.At(row, column)
+				for i := range subjects {
+					s := &subjects[i]
+					for k, column := range s.columns {
+						s.variables[k].set(own[i]).SI = s.variables[k].at(z.At(row, column))
+					}
+					own[i].Rederive()
+					out[i][row] = one(own[i], horizon)
 				}
-				apply(own, vs, deviate)
-				out[row] = one(own, horizon)
 				done := int(finished.Add(1))
 				if progress != nil {
 					progress(done, rows)
@@ -104,9 +121,14 @@ func bandOf(values []float64, kind quantity.Kind, asked int, seed uint64) Band {
 	sorted := append([]float64(nil), values...)
 	sort.Float64s(sorted)
 	b.Low, b.Median, b.High = quantile(sorted, (1-Probability)/2), quantile(sorted, 0.5), quantile(sorted, (1+Probability)/2)
+	finite := 0
 	for _, v := range sorted {
-		b.Mean += v / float64(len(sorted))
+		if !math.IsInf(v, 0) {
+			b.Mean += v
+			finite++
+		}
 	}
+	b.Mean /= float64(finite) // of the finite ones; NaN when there is none
 	return b
 }
 
@@ -123,6 +145,9 @@ func quantile(sorted []float64, p float64) float64 {
 		return sorted[len(sorted)-1]
 	}
 	w := at - float64(low)
+	if w == 0 || sorted[low] == sorted[low+1] {
+		return sorted[low]
+	}
 	return sorted[low]*(1-w) + sorted[low+1]*w
 }
 
