@@ -54,7 +54,7 @@ func (m *Model) UselessAbove() float64 {
 // W/(m2 K) indoors, ISO 6946), and half of the surroundings' excess.
 func (m *Model) solar() float64 {
 	const surface = 9.0
-	return math.Max(m.room.sun/surface+m.room.radiantOffset/2, 0) + m.room.swing
+	return max(m.room.sun/surface+m.room.radiantOffset/2, 0) + m.room.swing
 }
 
 // ColdStore reports whether the store is colder than the room.

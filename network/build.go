@@ -23,9 +23,7 @@ func Build(d *design.Design) (*Model, error) {
 	}
 	m.poolPlate = transfer.NewVerticalPlate(m.store.liquid.Prandtl())
 	b.addSection()
-	if err := b.addTable(); err != nil {
-		return nil, err
-	}
+	b.addTable()
 	b.addLoad()
 	b.addCup()
 	b.addStandFilms()
@@ -58,7 +56,7 @@ func (b *builder) measure() error {
 	m.cupRadius, m.cupDepth = d.Stand.Cup.Diameter.SI/2, d.Stand.Cup.Depth.SI
 	m.cupArea = math.Pi * m.cupRadius * m.cupRadius
 	b.base = b.height - m.cupDepth
-	b.rimThickness = math.Min(d.Stand.Rim.Thickness.SI, m.cupDepth/2)
+	b.rimThickness = min(d.Stand.Rim.Thickness.SI, m.cupDepth/2)
 	wall := b.outer - m.cupRadius
 	if !fits(d.Stand.Wall, wall) || !fits(d.Stand.Base, b.base) {
 		return fmt.Errorf("network: body %.1f mm x %.1f mm with a cup of %.1f mm x %.1f mm leaves no room for its skins",
@@ -114,8 +112,8 @@ func (b *builder) addCup() {
 	c.drained = m.addLink(storeLater, outside, groupStore, groupTray, "drained melt", pathDrained)
 
 	floor := b.floor[0]
-	inner := math.Pi * math.Pow(m.cupRadius-math.Min(edgeRing, m.cupRadius/4), 2)
-	for s, area := range []float64{inner, m.cupArea - inner} {
+	_, areas := b.splitFloor()
+	for s, area := range areas {
 		node := b.discs[0][s]
 		m.floor = append(m.floor, floorCell{
 			node: node, area: area,
@@ -185,7 +183,7 @@ func (b *builder) addStandFilms() {
 	m.addFilm(side)
 
 	top := m.newFilm(filmUp, b.outer/2, 2*b.outer, d.Model.TopFilm.SI)
-	plate := math.Max(d.Load.BottomPlate.Diameter.SI/2, m.cupRadius)
+	plate := max(d.Load.BottomPlate.Diameter.SI/2, m.cupRadius)
 	for j, c := range b.columns {
 		m.addFace(&top, "rim", b.cell(b.rim, j), c.area(plate, b.outer), emissivity, "")
 	}

@@ -42,7 +42,7 @@ func newCourse(m *Model) *course {
 		coldest := math.Inf(1)
 		r.m.eachFace(func(f *face) {
 			if r.m.nodes[f.node].group == groupWall {
-				coldest = math.Min(coldest, r.m.work.temperature[f.node])
+				coldest = min(coldest, r.m.work.temperature[f.node])
 			}
 		})
 		return coldest
@@ -73,7 +73,7 @@ func newCourse(m *Model) *course {
 	}
 	if m.store.changesPhase {
 		add("solid", m.store.solidName, quantity.Mass, func(r *runner) float64 {
-			return math.Max(r.m.work.y[len(r.m.nodes)+stateSolid], 0)
+			return max(r.m.work.y[len(r.m.nodes)+stateSolid], 0)
 		})
 	}
 	add("gap", "gap under the plate", quantity.Length, func(r *runner) float64 { return r.m.work.geometry.plateGap() })

@@ -77,8 +77,8 @@ func (m *Model) plateToStore(masses []float64, g *geometry) {
 	if m.phase == phaseFreezing && g.areaLiquid > 0 {
 		// The solid that grows under the surface adds its own resistance.
 		solid, solidVapour = m.gap(lagGapSolid, g.gapLiquid, g.areaLiquid, plate, s.melting, film)
-		layer := math.Max(masses[stateFrozenTop], 0) / (s.solidDensity * g.areaLiquid)
-		solid = series(solid, s.solidConductivity*g.areaLiquid/math.Max(layer, 1e-6))
+		layer := max(masses[stateFrozenTop], 0) / (s.solidDensity * g.areaLiquid)
+		solid = series(solid, s.solidConductivity*g.areaLiquid/max(layer, 1e-6))
 	}
 	m.setConvecting(m.cup.plateSolid, solid, steepUpright)
 	liquid, liquidVapour := 0.0, vapourFlow{}
@@ -96,7 +96,7 @@ func (m *Model) underSurface(conductance float64, g *geometry, plate float64) fl
 		return conductance
 	}
 	pool := m.surfaceTemperature(false)
-	depth := math.Max(g.level/2, 1e-4)
+	depth := max(g.level/2, 1e-4)
 	surface := pool + (plate-pool)*0.2
 	fluid := m.store.liquid
 	nusselt := m.poolHorizontal(lagSurface, pool, surface, depth, &fluid)
@@ -125,14 +125,14 @@ func (m *Model) gap(slot int, distance, area, plate, surface, film float64) (flo
 	open := m.gapFactor * (nusselt*m.air.Conductivity/distance + radiation) * area
 	bridge := bridged(distance)
 	total := open*(1-bridge) + series(wet, open+wet)*bridge
-	total = math.Min(total, wet)
+	total = min(total, wet)
 
 	var v vapourFlow
 	if !s.evaporates {
 		return total, v
 	}
 	if surface < plate && film > 0 {
-		mass, heat := transfer.VapourGap(math.Max(distance, touching), plate, surface, m.pressure)
+		mass, heat := transfer.VapourGap(max(distance, touching), plate, surface, m.pressure)
 		left, slope := remaining(film, 0.05*s.film*m.cupArea)
 		scale := area * m.vapourFactor
 		return total, vapourFlow{mass * scale * left, heat * scale * left, mass * scale * slope}
@@ -169,8 +169,8 @@ func (m *Model) heatPipe(slot int, distance, plate, surface float64) float64 {
 	const none = 1e-12 // a slot's zero means that it is empty
 	coefficient := none
 	if surface > plate+1e-9 {
-		_, heat := transfer.VapourGap(math.Max(distance, touching), surface, plate, m.pressure)
-		coefficient = math.Max(heat/(surface-plate), none)
+		_, heat := transfer.VapourGap(max(distance, touching), surface, plate, m.pressure)
+		coefficient = max(heat/(surface-plate), none)
 	}
 	m.work.lag[slot] = coefficient
 	return coefficient
@@ -207,7 +207,7 @@ func (m *Model) floorToStore(masses []float64, g *geometry) {
 	case m.phase == phaseFreezing || (m.phase == phaseSolid && s.cast):
 		layer := 0.0
 		if m.phase == phaseFreezing {
-			layer = math.Max(masses[stateFrozenFloor], 0) / (s.solidDensity * m.cupArea)
+			layer = max(masses[stateFrozenFloor], 0) / (s.solidDensity * m.cupArea)
 		}
 		direct = 1 / (1/s.wet + layer/s.solidConductivity)
 	case g.footprint > 0 && g.height > 0:
@@ -222,16 +222,16 @@ func (m *Model) floorToStore(masses []float64, g *geometry) {
 		}
 		if m.phase == phaseMelting {
 			puddle := g.level / (g.level + touching) // a puddle does not cover the floor
-			beside = puddle * fluid.Conductivity / math.Max(g.level/2, touching) * m.poolFactor
+			beside = puddle * fluid.Conductivity / max(g.level/2, touching) * m.poolFactor
 		}
 	case g.level > 0:
-		depth := math.Max(g.level/2, 1e-4)
+		depth := max(g.level/2, 1e-4)
 		beside = m.poolHorizontal(lagFloor, floor, m.at(s.node), depth, &fluid) * fluid.Conductivity / depth * m.poolFactor
 	}
 	covered := 0.0 // of the floor, from the middle outwards
 	for i := range m.floor {
 		cell := &m.floor[i]
-		solid := math.Min(math.Max(g.footprint-covered, 0), cell.area)
+		solid := min(max(g.footprint-covered, 0), cell.area)
 		if m.phase == phaseFreezing {
 			solid = cell.area
 		}
@@ -296,7 +296,7 @@ func (m *Model) wallsToStore(masses []float64, g *geometry) {
 		case m.phase == phaseFreezing || (m.phase == phaseSolid && s.cast):
 			layer := 0.0
 			if m.phase == phaseFreezing {
-				layer = math.Max(masses[stateFrozenSide], 0) / (s.solidDensity * math.Max(g.side, 1e-9))
+				layer = max(masses[stateFrozenSide], 0) / (s.solidDensity * max(g.side, 1e-9))
 			}
 			toSolid = around * wetHeight / (z.half + 1/s.wet + layer/s.solidConductivity)
 		case m.phase == phaseSolid:
@@ -305,12 +305,12 @@ func (m *Model) wallsToStore(masses []float64, g *geometry) {
 			if wetHeight > 0 {
 				toLiquid = around * wetHeight * through(side, z.half)
 			}
-			if dry := overlap(z.low, z.high, math.Max(g.bottom, g.level), g.top); dry > 0 && g.footprint > 0 {
+			if dry := overlap(z.low, z.high, max(g.bottom, g.level), g.top); dry > 0 && g.footprint > 0 {
 				toSolid = around * dry / (z.half + 1/m.dryGap(g.sideGap, wall))
 			}
 		}
-		top := math.Max(g.level, g.top)
-		if bare := overlap(z.low, z.high, top, math.Max(z.high, top)); bare > 0 {
+		top := max(g.level, g.top)
+		if bare := overlap(z.low, z.high, top, max(z.high, top)); bare > 0 {
 			h := m.cupEmissivity * radiationCoefficient(wall, w.temperature[m.load.bottom])
 			toPlate = h * around * bare / 2 * m.plateEmissivity
 			if surface == body {
@@ -341,7 +341,7 @@ func (m *Model) wallTemperature(level float64) float64 {
 }
 
 func overlap(low, high, from, to float64) float64 {
-	return math.Max(math.Min(high, to)-math.Max(low, from), 0)
+	return max(min(high, to)-max(low, from), 0)
 }
 
 // dryGap is the coefficient across air between wall and solid, W/(m2 K).
@@ -358,10 +358,10 @@ func (m *Model) poolSide(slot int, face, pool float64, g *geometry, fluid *matte
 	if g.sideGap > 0 {
 		width = g.sideGap / 2
 	}
-	height := math.Max(g.level, 1e-3)
-	conduction := fluid.Conductivity / math.Max(width, 1e-4)
+	height := max(g.level, 1e-3)
+	conduction := fluid.Conductivity / max(width, 1e-4)
 	convection := m.poolUpright(slot, face, pool, height, fluid) * fluid.Conductivity / height
-	return math.Max(conduction, convection) * m.poolFactor
+	return max(conduction, convection) * m.poolFactor
 }
 
 // liquidToSolid: the melt gives its warmth to the solid's sides, and to its
@@ -386,9 +386,9 @@ func (m *Model) liquidToSolid(g *geometry) {
 // the rim.
 func (m *Model) openRing(g *geometry, air, radiant, vapour float64) {
 	w, c := m.work, &m.cup
-	clear := math.Max(g.plate-math.Max(m.cupDepth, math.Max(g.top, g.level))-leastOpening, 0)
-	around := 2 * math.Pi * math.Min(m.cupRadius, math.Sqrt(m.plateArea/math.Pi)) * clear
-	convecting := g.openArea + math.Min(around, m.cupArea-g.openArea)
+	clear := max(g.plate-max(m.cupDepth, max(g.top, g.level))-leastOpening, 0)
+	around := 2 * math.Pi * min(m.cupRadius, math.Sqrt(m.plateArea/math.Pi)) * clear
+	convecting := g.openArea + min(around, m.cupArea-g.openArea)
 	flow := &w.massFlows[m.faceCount+flowOpen]
 	if convecting <= 0 {
 		w.q[c.openConvection], w.g[c.openConvection], w.q[c.openLatent], w.g[c.openLatent], flow.rate = 0, 0, 0, 0, 0
@@ -396,7 +396,7 @@ func (m *Model) openRing(g *geometry, air, radiant, vapour float64) {
 	}
 	seen := g.openArea + (m.cupArea-g.openArea)*(1-m.plateView(clear))
 	surface := m.ending(w.ends[c.openConvection].b)
-	difference := math.Max(math.Abs(air-surface), 0.01)
+	difference := max(math.Abs(air-surface), 0.01)
 	length := m.cupRadius / 2
 	rayleigh := m.rayleighGap * length * length * length * difference
 	nusselt := transfer.NusseltHorizontalStable(rayleigh, m.air.Prandtl())
@@ -432,11 +432,11 @@ func (m *Model) plateView(distance float64) float64 {
 // rimToPlate: touching when the plate rests on the rim, a thin layer of air
 // when it does not.
 func (m *Model) rimToPlate(g *geometry) {
-	clear := math.Max(g.plate-m.rimTop, 0)
-	air := m.air.Conductivity/math.Max(clear, 1e-3) + 0.8*radiationCoefficient(m.room.temperature, m.room.temperature-10)
+	clear := max(g.plate-m.rimTop, 0)
+	air := m.air.Conductivity/max(clear, 1e-3) + 0.8*radiationCoefficient(m.room.temperature, m.room.temperature-10)
 	for i := range m.rim {
 		cell := &m.rim[i]
-		h := math.Min(cell.wet, air)
+		h := min(cell.wet, air)
 		if m.store.contact != contactNone {
 			h += (cell.wet - h) * bridged(clear)
 		}
@@ -462,7 +462,7 @@ func (m *Model) spill(masses []float64, g *geometry) {
 		decay += 1 / spillTime
 	}
 	if m.drains {
-		rate += math.Max(masses[stateLiquid], 0) / spillTime
+		rate += max(masses[stateLiquid], 0) / spillTime
 		decay += 1 / spillTime
 	}
 	flow := &w.massFlows[m.faceCount+flowSpill]

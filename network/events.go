@@ -20,11 +20,11 @@ const (
 // water and salt hydrates can do several kelvins).
 const supercooling = 0.5
 
-// triggers evaluates them for a state. It leaves the temperatures of that
-// state in the work space.
+// triggers evaluates them for a state. It leaves the temperatures of plates
+// and store of that state in the work space.
 func (r *runner) triggers(y []float64) [triggerCount]float64 {
 	m, w, s := r.m, r.m.work, &r.m.store
-	m.setTemperatures(y)
+	m.glance(y)
 	masses := y[len(m.nodes):]
 	var out [triggerCount]float64
 
@@ -72,13 +72,13 @@ func (r *runner) locate(which int, start, h float64) float64 {
 	fLow, fHigh := start, r.triggers(w.trial)[which]
 	side := 0
 	for range 40 {
-		if high-low <= math.Max(1e-3, 1e-9*r.time) {
+		if high-low <= max(1e-3, 1e-9*r.time) {
 			break
 		}
 		at := high - fHigh*(high-low)/(fHigh-fLow)
 		// Keep off the ends, so that the bracket shrinks from both sides.
 		margin := 1e-4 * (high - low)
-		at = math.Min(math.Max(at, low+margin), high-margin)
+		at = min(max(at, low+margin), high-margin)
 		m.advance(r.time, at)
 		f := r.triggers(w.trial)[which]
 		if f <= 0 {
@@ -215,7 +215,7 @@ func (r *runner) watchGap() bool {
 	}
 	r.lost = true
 	masses := w.y[len(m.nodes):]
-	film := math.Min(m.store.film*g.areaSolid, math.Max(masses[stateLiquid], 0)/2)
+	film := min(m.store.film*g.areaSolid, max(masses[stateLiquid], 0)/2)
 	masses[stateFilm] += film
 	masses[stateLiquid] -= film
 	r.event(result.ContactLost, r.time, "")
@@ -226,7 +226,7 @@ func (r *runner) watchFaces() {
 	m, w := r.m, r.m.work
 	m.eachFace(func(f *face) {
 		i := f.moisture
-		r.coldest[i] = math.Min(r.coldest[i], w.temperature[f.node])
+		r.coldest[i] = min(r.coldest[i], w.temperature[f.node])
 		if math.IsNaN(r.wetted[i]) && w.y[len(m.nodes)+stateCount+i] > 1e-3*f.area*sweatFilm {
 			r.wetted[i] = r.time
 			if !r.named(f.name) {

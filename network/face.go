@@ -111,7 +111,7 @@ func (m *Model) forcedCoefficient(kind filmKind, diameter float64) float64 {
 // warmer, joined with forced convection.
 func (f *film) coefficient(air *matter.Fluid, plate transfer.VerticalPlate, surface, room float64) float64 {
 	difference := math.Abs(room - surface)
-	rayleigh := f.rayleighPerKelvin * math.Max(difference, 0.01)
+	rayleigh := f.rayleighPerKelvin * max(difference, 0.01)
 	var nusselt float64
 	switch {
 	case f.kind == filmVertical:
@@ -170,7 +170,7 @@ func (m *Model) evaluateFace(f *film, a *face, h, air, radiant, vapour float64, 
 	decay := 0.0
 	if mass < 0 {
 		// Only what clings to the face can evaporate.
-		clinging := math.Min(water, holdLimit*a.area)
+		clinging := min(water, holdLimit*a.area)
 		left, scale := remaining(clinging, lastFilm*a.area)
 		decay = -mass * scale
 		mass, slope = mass*left, slope*left

@@ -36,7 +36,7 @@ type pieces struct {
 func (m *Model) place(solid, liquid, radius float64, g *geometry) {
 	s := &m.store
 	*g = geometry{}
-	solid, liquid = math.Max(solid, 0), math.Max(liquid, 0)
+	solid, liquid = max(solid, 0), max(liquid, 0)
 	volumeLiquid := liquid / s.liquidDensity
 	cup := m.cupArea
 
@@ -47,7 +47,7 @@ func (m *Model) place(solid, liquid, radius float64, g *geometry) {
 		g.footprint, g.height, g.top = cup, g.level, g.level
 		g.side = 2 * math.Pi * m.cupRadius * g.level
 		if m.phase == phaseFreezing {
-			g.footprint, g.areaLiquid = 0, math.Min(cup, m.plateArea)
+			g.footprint, g.areaLiquid = 0, min(cup, m.plateArea)
 		}
 	case solid <= 0 || m.phase == phaseLiquid:
 		g.level = volumeLiquid / cup
@@ -63,19 +63,19 @@ func (m *Model) place(solid, liquid, radius float64, g *geometry) {
 	case s.contact == contactPressed && s.held:
 		g.plate = s.startTop
 	case s.contact == contactPressed:
-		g.plate = math.Max(surface, m.plateStop)
+		g.plate = max(surface, m.plateStop)
 	default:
-		g.plate = math.Max(m.plateStop, surface)
+		g.plate = max(m.plateStop, surface)
 	}
-	g.gapSolid = math.Max(g.plate-g.top, 0)
-	g.gapLiquid = math.Max(g.plate-g.level, 0)
+	g.gapSolid = max(g.plate-g.top, 0)
+	g.gapLiquid = max(g.plate-g.level, 0)
 	if m.phase != phaseFreezing {
-		if g.level < g.top+submerged {
-			g.areaSolid = math.Min(g.footprint, m.plateArea)
+		if g.level < g.top+submerged || s.contact == contactPressed {
+			g.areaSolid = min(g.footprint, m.plateArea)
 		}
-		g.areaLiquid = math.Max(math.Min(cup, m.plateArea)-g.areaSolid, 0)
+		g.areaLiquid = max(min(cup, m.plateArea)-g.areaSolid, 0)
 	}
-	g.openArea = math.Max(cup-m.plateArea, 0)
+	g.openArea = max(cup-m.plateArea, 0)
 }
 
 // submerged is the depth, m, of liquid over the solid from which on the plate
@@ -90,17 +90,17 @@ func (m *Model) placeSolid(solid, volumeLiquid, radius float64, g *geometry) {
 	if s.pieces.count > 0 {
 		edge := math.Cbrt(volume / s.pieces.count)
 		layers := s.pieces.count / s.pieces.perLayer
-		g.footprint = math.Min(s.pieces.perLayer*edge*edge, cup*0.999)
+		g.footprint = min(s.pieces.perLayer*edge*edge, cup*0.999)
 		g.height = volume / g.footprint
 		// Faces that meet liquid: four sides of each piece and, between
 		// layers, the tops and bottoms that lie inside the pile.
-		g.side = s.pieces.count * edge * edge * (4 + 2*(1-1/math.Max(layers, 1)))
-		g.sideGap = math.Max(0.25*edge, 2e-4)
+		g.side = s.pieces.count * edge * edge * (4 + 2*(1-1/max(layers, 1)))
+		g.sideGap = max(0.25*edge, 2e-4)
 	} else {
-		g.footprint = math.Min(math.Pi*radius*radius, cup*0.9999)
+		g.footprint = min(math.Pi*radius*radius, cup*0.9999)
 		g.height = volume / g.footprint
 		g.side = 2 * math.Pi * radius * g.height
-		g.sideGap = math.Max(m.cupRadius-radius, 2e-4)
+		g.sideGap = max(m.cupRadius-radius, 2e-4)
 	}
 
 	support := m.pegHeight
@@ -110,11 +110,11 @@ func (m *Model) placeSolid(solid, volumeLiquid, radius float64, g *geometry) {
 		if s.contact == contactPressed {
 			load = s.pressingMass
 		}
-		draught = math.Min(g.height, (solid+load)/(s.liquidDensity*g.footprint))
+		draught = min(g.height, (solid+load)/(s.liquidDensity*g.footprint))
 	}
 	switch {
 	case s.held:
-		g.bottom = math.Max(s.startTop-g.height, 0)
+		g.bottom = max(s.startTop-g.height, 0)
 		g.level = level(volumeLiquid, cup, g.footprint, g.bottom, g.height)
 	default:
 		floating := (volumeLiquid + g.footprint*draught) / cup
@@ -126,11 +126,11 @@ func (m *Model) placeSolid(solid, volumeLiquid, radius float64, g *geometry) {
 		}
 	}
 	g.top = g.bottom + g.height
-	wet := math.Min(math.Max(g.level-g.bottom, 0), g.height)
+	wet := min(max(g.level-g.bottom, 0), g.height)
 	g.sideWet = g.side * wet / g.height
 	g.under = g.bottom
 	if g.under > 0 {
-		g.underWet = math.Min(g.level/g.under, 1)
+		g.underWet = min(g.level/g.under, 1)
 	}
 }
 

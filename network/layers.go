@@ -1,8 +1,6 @@
 package network
 
 import (
-	"math"
-
 	"meltspan/design"
 	"meltspan/matter"
 )
@@ -47,7 +45,7 @@ func shellLayers(d *design.Design, s design.Shell, thickness float64, upright bo
 		return layers
 	}
 	// Thin outermost layers give the surfaces their own temperature.
-	skin := math.Min(s.Skin.SI, 0.15*thickness)
+	skin := min(s.Skin.SI, 0.15*thickness)
 	core := solid
 	if s.Infill.SI < 0.995 && thickness > 2.2*s.Skin.SI {
 		skin = s.Skin.SI

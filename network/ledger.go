@@ -56,7 +56,7 @@ func (r *runner) ledgers() (energy, water result.Ledger) {
 		}
 	}
 	energy.Kept = end.stored - r.start.stored
-	energy.Scale = math.Max(through, m.store.mass*math.Max(m.store.latent, m.store.liquidHeat)*1e-3)
+	energy.Scale = max(through, m.store.mass*max(m.store.latent, m.store.liquidHeat)*1e-3)
 	energy.Residual = (energy.Gained - energy.Kept - energy.Left) / energy.Scale
 
 	water.Gained = end.vapour - r.start.vapour
@@ -73,7 +73,7 @@ func (m *Model) trayFill() float64 {
 	masses := m.work.y[len(m.nodes):]
 	volume := masses[stateTray] / m.store.liquidDensity
 	m.eachFace(func(f *face) {
-		volume += math.Max(masses[stateCount+f.moisture]-holdLimit*f.area, 0) / waterDensity
+		volume += max(masses[stateCount+f.moisture]-holdLimit*f.area, 0) / waterDensity
 	})
 	return volume
 }

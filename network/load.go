@@ -93,7 +93,7 @@ func (b *builder) addEngine() {
 		StallSpeed: e.StallSpeed.SI, SpeedPerKelvin: e.SpeedSlope.SI,
 		PowerSweptVolume: e.PowerSweptVolume.SI, DeadVolume: e.DeadVolume.SI,
 		DisplacerSweptVolume: math.Pi / 4 * e.Displacer.Diameter.SI * e.Displacer.Diameter.SI *
-			math.Max(e.ChamberHeight.SI-e.Displacer.Thickness.SI, 0),
+			max(e.ChamberHeight.SI-e.Displacer.Thickness.SI, 0),
 		MeanPressure: e.ChargePressure.SI,
 	}
 	parts := engine.StillParts{
@@ -112,7 +112,7 @@ func (b *builder) addEngine() {
 	total, ring = total*d.Model.Still.SI, ring*d.Model.Still.SI
 	if e.StillConductance.Present() {
 		total = e.StillConductance.SI
-		ring = math.Min(ring, 0.6*total)
+		ring = min(ring, 0.6*total)
 	}
 	l.chamber = total - ring
 	l.stirling.StillConductance = total
@@ -229,7 +229,7 @@ func (b *builder) engineHeight() float64 {
 	if e := b.d.Load.Engine; e != nil {
 		height += e.ChamberHeight.SI
 	}
-	return math.Max(height, 5e-3)
+	return max(height, 5e-3)
 }
 
 // margin is how far the load is above what keeps it running, K.
@@ -256,5 +256,5 @@ func (l *load) difference(temperatures []float64) float64 {
 // little beyond the moment of stalling before that is located.
 func (l *load) turning(difference float64) float64 {
 	s := &l.stirling
-	return math.Max(0, s.StallSpeed+s.SpeedPerKelvin*(difference-s.StallDifference))
+	return max(0, s.StallSpeed+s.SpeedPerKelvin*(difference-s.StallDifference))
 }

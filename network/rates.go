@@ -1,8 +1,6 @@
 package network
 
 import (
-	"math"
-
 	"meltspan/engine"
 )
 
@@ -55,7 +53,7 @@ func (m *Model) evaluateLoad() {
 		g := l.stirling.IntakePerCycle * speed
 		w.q[l.cycle], w.g[l.cycle] = l.direction*g*difference, g
 		hot, cold := l.sides(t)
-		w.q[l.work] = math.Max(0, engine.West(engine.MeanWestNumber, l.stirling.MeanPressure, l.stirling.PowerSweptVolume, speed, hot, cold))
+		w.q[l.work] = max(0, engine.West(engine.MeanWestNumber, l.stirling.MeanPressure, l.stirling.PowerSweptVolume, speed, hot, cold))
 	case loadGenerator:
 		hot, cold := l.sides(t)
 		if hot <= cold {

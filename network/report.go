@@ -79,8 +79,8 @@ func (r *runner) parts() []result.Face {
 		}
 		p := &out[i]
 		p.Area += f.area
-		p.Coldest = math.Min(p.Coldest, r.coldest[f.moisture])
-		p.Condensate += math.Max(w.stateAtStall[len(m.nodes)+stateCount+f.moisture], 0)
+		p.Coldest = min(p.Coldest, r.coldest[f.moisture])
+		p.Condensate += max(w.stateAtStall[len(m.nodes)+stateCount+f.moisture], 0)
 		if t := r.wetted[f.moisture]; !math.IsNaN(t) && !(p.FirstSweat < t) {
 			p.FirstSweat = t
 		}

@@ -79,12 +79,12 @@ func (r *room) at(time float64) (air, radiant, vapour float64) {
 	switch {
 	case len(r.series) > 0:
 		t, h := r.sample(time)
-		t, h = t+r.shift, math.Min(h*r.scale, 1)
+		t, h = t+r.shift, min(h*r.scale, 1)
 		return t, t + r.radiantOffset, h * matter.SaturationPressureWater(t)
 	case r.swing != 0:
 		t := r.temperature + r.swing*math.Cos(2*math.Pi*(time-r.warmest)/86400)
 		limit := matter.SaturationPressureWater(t)
-		return t, t + r.radiantOffset, math.Min(r.vapour, limit)
+		return t, t + r.radiantOffset, min(r.vapour, limit)
 	}
 	return r.temperature, r.temperature + r.radiantOffset, r.vapour
 }

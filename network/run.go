@@ -18,8 +18,8 @@ type Options struct {
 const DefaultHorizon = 48 * 3600
 
 const (
-	standardTemperature = 0.2   // K, local error of a step
-	standardMass        = 0.002 // of the charge
+	standardTemperature = 0.3   // K, local error of a step
+	standardMass        = 0.003 // of the charge
 	firstStep           = 0.5   // s
 	longestStep         = 2400  // s
 	shortestStep        = 1e-6  // s
@@ -143,14 +143,14 @@ func (r *runner) loop(ctx context.Context) error {
 			failed = ctx.Err()
 			break
 		}
-		h = math.Min(math.Min(h, r.longest()), r.options.Horizon-r.time)
+		h = min(min(h, r.longest()), r.options.Horizon-r.time)
 		before := r.triggers(w.y)
 		worst := m.advance(r.time, h)
 		if !(worst <= 1) && h > shortestStep {
 			if math.IsNaN(worst) {
 				worst = 25
 			}
-			h = math.Max(h*math.Max(0.2, 0.85/math.Sqrt(worst)), shortestStep)
+			h = max(h*max(0.2, 0.85/math.Sqrt(worst)), shortestStep)
 			continue
 		}
 		// Where the step crosses a trigger, repeat it so that it ends there;
@@ -168,8 +168,8 @@ func (r *runner) loop(ctx context.Context) error {
 			taken = at
 		}
 		r.accept(taken)
-		h = taken * math.Min(4, 0.85/math.Sqrt(math.Max(worst, 1e-4)))
-		h = math.Max(h, shortestStep)
+		h = taken * min(4, 0.85/math.Sqrt(max(worst, 1e-4)))
+		h = max(h, shortestStep)
 	}
 	r.summary.Simulated = r.time
 	if r.m.running {
@@ -201,13 +201,13 @@ func (r *runner) accept(h float64) {
 	copy(w.y, w.trial)
 	r.time += h
 	if m.load.top >= 0 {
-		m.setTemperatures(w.y)
-		r.largestDifference = math.Max(r.largestDifference, m.load.difference(w.temperature))
+		m.glance(w.y)
+		r.largestDifference = max(r.largestDifference, m.load.difference(w.temperature))
 	}
 	r.summary.Steps++
 	m.prepare(r.time)
 	if m.phase != phaseLiquid || m.firstPhase == phaseLiquid {
-		r.largestGap = math.Max(r.largestGap, w.geometry.plateGap())
+		r.largestGap = max(r.largestGap, w.geometry.plateGap())
 	}
 	r.watchFaces()
 	if r.act() {
@@ -231,19 +231,19 @@ func (r *runner) integrate(h float64) {
 		intake += l.direction * w.stage2[l.ringIn]
 	}
 	t.intake += intake
-	t.peakIntake = math.Max(t.peakIntake, intake/h)
+	t.peakIntake = max(t.peakIntake, intake/h)
 	if l.kind == loadEngine || l.kind == loadGenerator {
 		power := w.stage2[l.work]
 		t.power += power
-		t.peakPower = math.Max(t.peakPower, power/h)
+		t.peakPower = max(t.peakPower, power/h)
 	}
 	// The state before the step is still in w.y: the mean is by trapezoids.
-	m.setTemperatures(w.y)
+	m.glance(w.y)
 	before := l.difference(w.temperature)
-	m.setTemperatures(w.trial)
+	m.glance(w.trial)
 	difference := l.difference(w.temperature)
 	t.difference += (before + difference) / 2 * h
-	t.peakDifference = math.Max(t.peakDifference, difference)
+	t.peakDifference = max(t.peakDifference, difference)
 }
 
 func cycleHeat(l *load, heat []float64) float64 {

@@ -26,7 +26,7 @@ type column struct {
 
 func (c column) middle() float64 { return math.Sqrt(c.in * c.out) }
 func (c column) area(from, to float64) float64 {
-	low, high := math.Max(c.in, from), math.Min(c.out, to)
+	low, high := max(c.in, from), min(c.out, to)
 	if high <= low {
 		return 0
 	}
@@ -63,6 +63,9 @@ func (b *builder) addSection() {
 	b.floor = shellLayers(b.d, b.d.Stand.Base, b.base, false)
 	b.cutColumns()
 	b.cutRows()
+	// Nodes are numbered from the table upwards, so that neighbours have near
+	// numbers and elimination fills in little.
+	b.addDiscs()
 	b.addCells()
 	b.joinUpwards()
 	b.joinOutwards()
@@ -111,7 +114,7 @@ func (b *builder) cutRows() {
 		}
 	}
 	open := b.m.cupDepth - b.rimThickness
-	end, next := math.Min(endRow, 0.1*open), math.Min(nextRow, 0.2*open)
+	end, next := min(endRow, 0.1*open), min(nextRow, 0.2*open)
 	for _, h := range []float64{end, next, open - 2*end - 2*next, next, end} {
 		add(h, false, -1)
 	}
@@ -264,13 +267,31 @@ func (b *builder) newCavity(s design.Shell, width float64) cavity {
 	return cav
 }
 
-// addBase makes the floor's layers, each an inner disc and a ring beside the
-// wall, and joins them to one another and to the wall.
+// splitFloor divides the floor into an inner disc and a ring beside the wall:
+// the radius between them, and their areas.
+func (b *builder) splitFloor() (radius float64, areas [2]float64) {
+	radius = b.m.cupRadius - min(edgeRing, b.m.cupRadius/4)
+	inner := math.Pi * radius * radius
+	return radius, [2]float64{inner, b.m.cupArea - inner}
+}
+
+// addDiscs makes the nodes of the table and of the floor's layers, each an
+// inner disc and a ring beside the wall.
+func (b *builder) addDiscs() {
+	b.m.table = b.m.addNode("table", groupBase, b.tableCapacity())
+	_, areas := b.splitFloor()
+	b.discs = make([][2]int, len(b.floor))
+	for k := len(b.floor) - 1; k >= 0; k-- {
+		for s, area := range areas {
+			b.discs[k][s] = b.m.addNode("base", groupBase, area*b.floor[k].thickness*b.floor[k].heat)
+		}
+	}
+}
+
+// addBase joins the floor's layers to one another and to the wall.
 func (b *builder) addBase() {
 	d, m := b.d, b.m
-	edge := math.Min(edgeRing, m.cupRadius/4)
-	split := m.cupRadius - edge
-	areas := [2]float64{math.Pi * split * split, m.cupArea - math.Pi*split*split}
+	split, areas := b.splitFloor()
 	middle := math.Sqrt(split * m.cupRadius)
 	rowOf := map[int]int{}
 	for i, r := range b.rows {
@@ -279,11 +300,7 @@ func (b *builder) addBase() {
 		}
 	}
 	for k, l := range b.floor {
-		var disc [2]int
-		for s, area := range areas {
-			disc[s] = m.addNode("base", groupBase, area*l.thickness*l.heat)
-		}
-		b.discs = append(b.discs, disc)
+		disc := b.discs[k]
 		// A disc fed over its face has the mean resistance 1/(8 pi k t) to
 		// its edge: Carslaw and Jaeger, Conduction of Heat in Solids, 2nd
 		// ed., section 7.2 (cylinder with heat source, mean of the parabola).

@@ -31,6 +31,7 @@ type ends struct{ a, b int }
 type workspace struct {
 	temperature           []float64         // by node
 	capacity              []float64         // by node
+	inverse               []float64         // of the capacity
 	q, g                  []float64         // by link: flow and its conductance
 	dewPoint              float64           // K, of the room at the moment evaluated
 	fresh                 bool              // the state that a step starts from is being evaluated
@@ -46,8 +47,9 @@ type workspace struct {
 	stateAtStart, stateAtStall []float64
 	rhs, z                     []float64
 	matrix                     []float64
-	reach                      []int  // per row, first column that can differ from zero
-	ends                       []ends // by link
+	pivot                      []float64 // reciprocals of D
+	reach                      []int     // per row, first column that can differ from zero
+	ends                       []ends    // by link
 	bodyHeat                   float64
 	radiusFirst                float64
 	first                      evaluation
@@ -57,7 +59,7 @@ func newWorkspace(m *Model) *workspace {
 	nodes, links := len(m.nodes), len(m.links)
 	size := nodes + stateCount + m.faceCount
 	w := &workspace{
-		temperature: make([]float64, nodes), capacity: make([]float64, nodes),
+		temperature: make([]float64, nodes), capacity: make([]float64, nodes), inverse: make([]float64, nodes), pivot: make([]float64, nodes),
 		q: make([]float64, links), g: make([]float64, links),
 		massFlows: newMassFlows(m), massStage: make([]float64, m.faceCount+flowCount), massSecond: make([]float64, m.faceCount+flowCount),
 		stateAtStart: make([]float64, size), stateAtStall: make([]float64, size),
@@ -73,6 +75,9 @@ func newWorkspace(m *Model) *workspace {
 	}
 	for i := range w.reach {
 		w.reach[i] = i
+	}
+	for i, n := range m.nodes {
+		w.capacity[i], w.inverse[i] = n.capacity, 1/n.capacity
 	}
 	for _, l := range m.links {
 		if l.a >= 0 && l.b >= 0 {
@@ -126,25 +131,40 @@ func (m *Model) start() {
 	copy(w.stateAtStart, w.y)
 }
 
-// setTemperatures works temperatures and capacities out of a state.
+// setTemperatures works temperatures and the store's capacity out of a state.
 func (m *Model) setTemperatures(y []float64) {
+	w := m.work
+	m.setStoreCapacity(y)
+	for i, inverse := range w.inverse {
+		w.temperature[i] = m.store.melting + y[i]*inverse
+	}
+}
+
+// glance is setTemperatures for plates and store only.
+func (m *Model) glance(y []float64) {
+	w := m.work
+	m.setStoreCapacity(y)
+	for _, i := range [...]int{m.load.bottom, m.load.top, m.store.node} {
+		if i >= 0 {
+			w.temperature[i] = m.store.melting + y[i]*w.inverse[i]
+		}
+	}
+}
+
+func (m *Model) setStoreCapacity(y []float64) {
 	w, s := m.work, &m.store
 	masses := y[len(m.nodes):]
-	for i, n := range m.nodes {
-		w.capacity[i] = n.capacity
-	}
 	liquid := max(masses[stateLiquid], 0)
+	var capacity float64
 	switch m.phase {
 	case phaseSolid:
-		w.capacity[s.node] = s.solidHeat * max(masses[stateSolid], clinging*s.mass)
-	default:
-		w.capacity[s.node] = s.liquidHeat * (liquid + clinging*s.mass)
+		capacity = s.solidHeat * max(masses[stateSolid], clinging*s.mass)
 	case phaseLiquid:
-		w.capacity[s.node] = s.liquidHeat * max(liquid, clinging*s.mass)
+		capacity = s.liquidHeat * max(liquid, clinging*s.mass)
+	default:
+		capacity = s.liquidHeat * (liquid + clinging*s.mass)
 	}
-	for i := range m.nodes {
-		w.temperature[i] = s.melting + y[i]/w.capacity[i]
-	}
+	w.capacity[s.node], w.inverse[s.node] = capacity, 1/capacity
 }
 
 // setPhase changes the phase, and with it where the links of the store end.

@@ -42,7 +42,7 @@ func (m *Model) advance(time, h float64) float64 {
 		difference := math.Abs(w.trial[i] - first)
 		switch {
 		case i < nodes:
-			difference /= m.toleranceTemperature * math.Max(w.first.capacity[i], 0.02*m.store.mass*m.store.liquidHeat)
+			difference /= m.toleranceTemperature * max(w.first.capacity[i], 0.02*m.store.mass*m.store.liquidHeat)
 		case i == nodes+stateSolid:
 			difference /= m.toleranceMass * m.store.mass
 		case i == nodes+stateRadius:
@@ -50,7 +50,7 @@ func (m *Model) advance(time, h float64) float64 {
 		default:
 			difference /= 3 * m.toleranceMass * m.store.mass
 		}
-		worst = math.Max(worst, difference)
+		worst = max(worst, difference)
 	}
 	for i := range w.stage2 {
 		w.stage2[i] = h * (1.5*w.stage1[i] + 0.5*w.stage2[i])
@@ -108,21 +108,23 @@ func (m *Model) assemble(h float64) {
 	}
 	for i := range n {
 		row := w.matrix[i*n : i*n+n]
-		for j := w.reach[i]; j < i; j++ {
-			other := w.matrix[j*n : j*n+n]
+		reach := w.reach[i]
+		diagonal := row[i]
+		for j := reach; j < i; j++ {
+			from := max(reach, w.reach[j])
+			left, right := row[from:j], w.matrix[j*n+from:j*n+j]
 			sum := row[j]
-			for k := max(w.reach[i], w.reach[j]); k < j; k++ {
-				sum -= row[k] * other[k]
+			for k, v := range left {
+				sum -= v * right[k]
 			}
 			row[j] = sum // times D of column j for now
 		}
-		diagonal := row[i]
-		for j := w.reach[i]; j < i; j++ {
-			scaled := row[j] / w.matrix[j*n+j]
+		for j := reach; j < i; j++ {
+			scaled := row[j] * w.pivot[j]
 			diagonal -= row[j] * scaled
 			row[j] = scaled
 		}
-		row[i] = diagonal
+		w.pivot[i] = 1 / diagonal
 	}
 }
 
@@ -154,20 +156,22 @@ func (m *Model) solve() {
 	n := len(m.nodes)
 	z := w.z
 	for i := range n {
-		row := w.matrix[i*n : i*n+n]
+		reach := w.reach[i]
+		row, known := w.matrix[i*n+reach:i*n+i], z[reach:i]
 		sum := w.rhs[i]
-		for j := w.reach[i]; j < i; j++ {
-			sum -= row[j] * z[j]
+		for j, v := range row {
+			sum -= v * known[j]
 		}
 		z[i] = sum
 	}
 	for i := range n {
-		z[i] /= w.matrix[i*n+i]
+		z[i] *= w.pivot[i]
 	}
 	for i := n - 1; i >= 0; i-- {
-		row := w.matrix[i*n : i*n+n]
-		for j := w.reach[i]; j < i; j++ {
-			z[j] -= row[j] * z[i]
+		reach := w.reach[i]
+		row, rest := w.matrix[i*n+reach:i*n+i], z[reach:i]
+		for j, v := range row {
+			rest[j] -= v * z[i]
 		}
 	}
 }

@@ -32,7 +32,7 @@ func (b *builder) addStore() error {
 	if e := d.Load.Engine; e != nil {
 		s.pressingMass = e.Mass.SI
 	}
-	s.liquid = substance.Liquid(math.Max(s.melting+4, math.Min(s.temperature, d.Room.Temperature.SI)))
+	s.liquid = substance.Liquid(max(s.melting+4, min(s.temperature, d.Room.Temperature.SI)))
 	if m := (s.temperature + d.Room.Temperature.SI) / 2; s.temperature > d.Room.Temperature.SI {
 		s.liquid = substance.Liquid(m)
 	}
@@ -54,11 +54,11 @@ func (b *builder) addStore() error {
 	}
 	switch d.Store.Form {
 	case design.FormBlock:
-		s.radius = math.Min(d.Store.Diameter.SI/2, 0.9999*m.cupRadius)
+		s.radius = min(d.Store.Diameter.SI/2, 0.9999*m.cupRadius)
 	case design.FormCubes, design.FormCrushed:
 		edge := d.Store.Edge.SI
 		count := s.mass / (s.solidDensity * edge * edge * edge)
-		s.pieces = pieces{count: count, perLayer: math.Min(d.Store.Packing.SI*m.cupArea/(edge*edge), count)}
+		s.pieces = pieces{count: count, perLayer: min(d.Store.Packing.SI*m.cupArea/(edge*edge), count)}
 	}
 
 	var g geometry
@@ -73,7 +73,7 @@ func (b *builder) addStore() error {
 	s.rests, s.held = true, false
 	m.place(solid, liquid, s.radius, &g)
 	s.rests, s.held = rests, held
-	s.startTop = math.Max(g.top, g.level)
+	s.startTop = max(g.top, g.level)
 	m.plateStop = b.plateStop()
 	return nil
 }
@@ -92,7 +92,7 @@ func (b *builder) plateStop() float64 {
 	case s.contact == contactPressed:
 		return 0
 	case gap < 0 && wide:
-		return math.Max(s.startTop+gap, m.rimTop)
+		return max(s.startTop+gap, m.rimTop)
 	}
 	return s.startTop + gap
 }

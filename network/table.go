@@ -1,7 +1,6 @@
 package network
 
 import (
-	"errors"
 	"math"
 
 	"meltspan/matter"
@@ -20,14 +19,9 @@ const (
 
 // addTable joins the underside to the bench top, and that to the room. On
 // feet, a part of the underside meets the room's air instead.
-func (b *builder) addTable() error {
+func (b *builder) addTable() {
 	d, m := b.d, b.m
-	wood, ok := matter.FindSolid("wood")
-	if !ok {
-		return errors.New("network: the handbook has no wood")
-	}
 	area := math.Pi * b.outer * b.outer
-	m.table = m.addNode("table", groupBase, area*tableThickness*wood.Density.Value*wood.SpecificHeat.Value)
 
 	feet := d.Stand.Feet.Height.SI
 	open := feet / (feet + openFeet)
@@ -39,10 +33,10 @@ func (b *builder) addTable() error {
 		m.addFixed(node, m.table, (1-open)*area/(1/h+half), "conduction", "")
 		m.addFace(&down, "underside", node, open*area, emissivity, "")
 	}
-	inner := math.Pi * math.Pow(m.cupRadius-math.Min(edgeRing, m.cupRadius/4), 2)
-	last := len(b.discs) - 1
-	join(b.discs[last][0], inner, under.thickness/2/under.through)
-	join(b.discs[last][1], m.cupArea-inner, under.thickness/2/under.through)
+	_, areas := b.splitFloor()
+	for s, area := range areas {
+		join(b.discs[len(b.discs)-1][s], area, under.thickness/2/under.through)
+	}
 	for j, c := range b.columns {
 		_, upwards := b.conductivity(b.foot, j)
 		join(b.cell(b.foot, j), c.area(0, b.outer), b.rows[b.foot].height()/2/upwards)
@@ -60,7 +54,20 @@ func (b *builder) addTable() error {
 	through := series(k*area/(tableThickness/2), tableRoomFilm*area)
 	m.tableLink = m.addLink(outside, m.table, groupRoom, groupBase, "table", "")
 	m.tableConductance = (sideways + through) * d.Model.Table.SI
-	return nil
+}
+
+// wood is what the bench top is made of.
+var wood = func() matter.Solid {
+	s, ok := matter.FindSolid("wood")
+	if !ok {
+		panic("network: the handbook has no wood")
+	}
+	return s
+}()
+
+// tableCapacity is the heat capacity of the bench top under the stand, J/K.
+func (b *builder) tableCapacity() float64 {
+	return math.Pi * b.outer * b.outer * tableThickness * wood.Density.Value * wood.SpecificHeat.Value
 }
 
 // underside is the coefficient across the air between base and table,
@@ -73,7 +80,6 @@ func (b *builder) underside(feet float64) float64 {
 	if d.Store.Temperature.SI < d.Room.Temperature.SI {
 		nusselt = transfer.NusseltHeatedBelow(transfer.Rayleigh(m.air, 5, gap))
 	}
-	const wood = 0.9 // emissivity, handbook
 	return nusselt*m.air.Conductivity/gap +
-		transfer.ExchangeParallel(d.Stand.Emissivity.SI, wood)*transfer.RadiationCoefficient(d.Room.Temperature.SI, d.Room.Temperature.SI-5)
+		transfer.ExchangeParallel(d.Stand.Emissivity.SI, wood.Emissivity.Value)*transfer.RadiationCoefficient(d.Room.Temperature.SI, d.Room.Temperature.SI-5)
 }

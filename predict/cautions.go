@@ -22,8 +22,8 @@ func cautions(d *design.Design, m *network.Model, a *Answer) []string {
 	freezerTrouble(d, a, add)
 	behaviour(d, a, add)
 	trust(a, add)
-	if s, ok := matter.FindSubstance(d.Store.Substance); ok && s.Note != "" {
-		add("%s", s.Note)
+	if s, ok := matter.FindSubstance(d.Store.Substance); ok && s.Note != "" && s.Name != "water" {
+		add("%s: %s.", s.Label, s.Note)
 	}
 	return append(out, m.Warnings()...)
 }

@@ -1,0 +1,142 @@
+package network
+
+import (
+	"context"
+	"errors"
+	"math"
+	"testing"
+
+	"meltspan/design"
+	"meltspan/result"
+)
+
+// 30 g of ice at 0 degC last 2.77855 h under 1 W (333.4265 kJ/kg, IAPWS R10-06
+// and IAPWS-95; energy budget computed independently). The room is at 0 degC
+// too, so that only the leak melts; what the warmed plate gives back to the
+// room and the water's own warmth leave a per cent or two.
+func TestKnownLeakMeltsKnownMass(t *testing.T) {
+	text := `
+meltspan: 1
+name: known leak
+load:
+  bottom_plate: {diameter: 40 mm, thickness: 1 mm}
+  leak: {power: 1 W, limit: 40 degC}
+store: {substance: ice, mass: 30 g, temperature: 0 degC, diameter: 50 mm, support: rests}
+stand:
+  outer_diameter: 120 mm
+  height: 60 mm
+  cup: {diameter: 51 mm, depth: 30 mm}
+  wall: {filling: pu_foam}
+  base: {filling: pu_foam}
+  contact: {mode: pressed, wet_coefficient: 5000 W/(m2 K)}
+room: {temperature: 0 degC, humidity: 0 %, air_speed: 0 m/s}
+`
+	m := built(t, "leak.yaml", []byte(text), nil)
+	run, err := m.Run(context.Background(), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if hours := run.LastIce / 3600; math.Abs(hours/2.77855-1) > 0.03 {
+		t.Errorf("last ice after %.4f h", hours)
+	}
+}
+
+// The engine stalls at its stall difference, not a step later.
+func TestStallIsLocated(t *testing.T) {
+	m := blind(t, "hollow")
+	run, err := m.Run(context.Background(), Options{Course: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	difference := run.Channel("difference")
+	for i, at := range run.Times {
+		if at == run.RunTime {
+			if math.Abs(difference.Values[i]-6.5) > 1e-3 {
+				t.Errorf("stalls at %g K", difference.Values[i])
+			}
+			return
+		}
+	}
+	t.Errorf("no sample at the stall, %g s", run.RunTime)
+}
+
+// Standard accuracy gives run times to some tenths of a per cent: a hundred
+// times finer steps change them by less than half a per cent.
+func TestRunTimeHardlyDependsOnTolerance(t *testing.T) {
+	for _, name := range design.DemoNames() {
+		m := demo(t, name)
+		coarse, fine := m.Time(Options{}), m.Time(Options{Tolerance: 0.01})
+		if math.Abs(coarse.RunTime/fine.RunTime-1) > 5e-3 {
+			t.Errorf("%s: %.0f s, finely %.0f s", name, coarse.RunTime, fine.RunTime)
+		}
+	}
+}
+
+// A cancelled run returns what it has.
+func TestInterruptKeepsWhatWasComputed(t *testing.T) {
+	m := demo(t, "engine-on-ice")
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	run, err := m.Run(ctx, Options{Course: true})
+	if !errors.Is(err, context.Canceled) || run == nil || run.Simulated <= 0 || len(run.Times) < 2 {
+		t.Fatalf("err %v, run %+v", err, run)
+	}
+	if math.Abs(run.Energy.Residual) > 1e-9 {
+		t.Errorf("energy residual %g", run.Energy.Residual)
+	}
+}
+
+// The same model gives the same answer twice, with nothing allocated.
+func TestTimeRepeatsWithoutAllocation(t *testing.T) {
+	m := demo(t, "engine-on-ice")
+	first := m.Time(Options{})
+	if again := m.Time(Options{}); again.RunTime != first.RunTime || again.Steps != first.Steps {
+		t.Errorf("first %+v, then %+v", first, again)
+	}
+	if n := testing.AllocsPerRun(3, func() { m.Time(Options{}) }); n > 0 {
+		t.Errorf("%g allocations a run", n)
+	}
+}
+
+// What a heat transfer engineer expects of a change, by sign.
+func TestTrends(t *testing.T) {
+	engine := func(edit func(*design.Design)) float64 {
+		return demo(t, "engine-on-ice", edit).Time(Options{}).RunTime
+	}
+	base := engine(func(*design.Design) {})
+	for _, c := range []struct {
+		name   string
+		longer bool
+		edit   func(*design.Design)
+	}{
+		{"ten per cent more ice", true, func(d *design.Design) { d.Store.Mass.SI *= 1.1 }},
+		{"warmer room", false, func(d *design.Design) { d.Room.Temperature.SI += 3 }},
+		{"foil in the wall", true, func(d *design.Design) { d.Stand.Wall.Emissivity.SI, d.Stand.Wall.Emissivity.Origin = 0.05, "stated" }},
+		{"solid walls", false, func(d *design.Design) { d.Stand.Wall.Cavities, d.Stand.Wall.Infill.SI = 0, 1 }},
+		{"ribs across the cavities", false, func(d *design.Design) { d.Stand.Ribs.Count = 24 }},
+		{"colder ice", true, func(d *design.Design) { d.Store.Temperature.SI -= 10 }},
+		{"higher stall difference", false, func(d *design.Design) { d.Load.Engine.StallDifference.SI += 0.5 }},
+		{"thicker rim", false, func(d *design.Design) { d.Stand.Rim.Thickness.SI = 6e-3 }},
+	} {
+		if got := engine(c.edit); (got > base) != c.longer {
+			t.Errorf("%s: %.2f h, before %.2f h", c.name, got/3600, base/3600)
+		}
+	}
+}
+
+// A hot store works the other way up: heat leaves it, the lower plate is the
+// hot one, and the vapour that crosses the gap is a large part of it.
+func TestHotStoreRunsTheOtherWay(t *testing.T) {
+	m := demo(t, "engine-on-hot-water")
+	run, err := m.Run(context.Background(), Options{Course: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	middle := len(run.Times) / 4
+	if top, bottom := run.Channel("top_plate").Values[middle], run.Channel("bottom_plate").Values[middle]; bottom <= top {
+		t.Errorf("lower plate %.1f K, upper plate %.1f K", bottom, top)
+	}
+	if run.End != result.EndStalled || run.MeanIntake <= 0 || run.MeanStoreHeat <= run.MeanIntake {
+		t.Errorf("end %q, intake %g W of %g W", run.End, run.MeanIntake, run.MeanStoreHeat)
+	}
+}
