@@ -78,10 +78,12 @@ func (c *checker) shell(name string, s *Shell, room float64) {
 		}
 		return
 	}
-	partitions := float64(s.Cavities-1) * s.Partition.SI
-	if need := skins + partitions + float64(s.Cavities)*leastCavity; need > room+slack {
+	if width := s.CavityWidth(room); width < leastCavity-slack {
+		cavities := float64(s.Cavities)
+		left := cavities * width
+		need := room - left + cavities*leastCavity
 		c.fault(key, fmt.Sprintf("the %s has %s; two skins of %s and %s of %s need %s and leave %s for %s", name, mm(room),
-			mm(s.Skin.SI), counted(s.Cavities-1, "partition"), mm(s.Partition.SI), mm(skins+partitions), mm(max(room-skins-partitions, 0)), counted(s.Cavities, "cavity")),
+			mm(s.Skin.SI), counted(s.Cavities-1, "partition"), mm(s.Partition.SI), mm(room-left), mm(max(left, 0)), counted(s.Cavities, "cavity")),
 			fmt.Sprintf("thinner skins, fewer cavities, or a %s of %s at least", name, atLeast(need, quantity.Length)))
 	}
 }

@@ -32,6 +32,7 @@ var impossible = []struct {
 	{"cubes larger than the cup", "  substance: ice", "  substance: ice\n  form: cubes\n  edge: ^85 mm", "store.edge", "do not fit the cup", "less than 80 mm"},
 
 	{"warm ice", "  temperature: -6 degC", "  temperature: ^5 degC", "store.temperature", "ice cannot be at 5 degC", "0 degC or less"},
+	{"ice above its own melting point", "  temperature: -6 degC", "  temperature: ^-1 degC\n  melting_point: -2 degC", "store.temperature", "ice cannot be at -1 degC", "-2 degC or less"},
 	{"freezing water", "  substance: ice\n  mass: 110 g\n  temperature: -6 degC", "  substance: water\n  mass: 110 g\n  temperature: ^-6 degC", "store.temperature", "water at -6 degC is ice", "write substance: ice"},
 	{"freezing brine", "  substance: ice\n  mass: 110 g\n  temperature: -6 degC", "  substance: brine_10\n  mass: 110 g\n  temperature: ^-10 degC", "store.temperature", "begins to freeze at -6.6 degC", "-6.6 degC or more"},
 	{"liquid ice", "  substance: ice", "  substance: ice\n  form: ^liquid", "store.form", "is no liquid", "block"},

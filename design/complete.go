@@ -13,11 +13,12 @@ type choice struct {
 	source string
 }
 
-// complete fills in what the file leaves out: defaults first, then materials,
-// then what follows from other values. Values that were stated stay.
+// complete fills in what the file leaves out: defaults first, then what
+// the handbook says of substance and materials, then what follows from other values. Values that were stated stay.
 func (d *Design) complete() {
 	d.chosen = map[string]choice{}
 	d.completeSection(reflect.ValueOf(d).Elem(), layout(), "")
+	d.completeSubstance()
 	if d.Store.Form == "" {
 		d.Store.Form = FormLiquid
 		if d.frozenAtStart() {

@@ -79,6 +79,18 @@ func (d *Design) deriveStore() {
 	}
 }
 
+// CavityWidth is the width, in m, of each cavity of a shell of that whole
+// thickness (m): what skins and partitions leave, shared alike. It is 0 for a
+// shell without cavities, and negative where skins and partitions do not fit,
+// which Check refuses.
+func (s *Shell) CavityWidth(thickness float64) float64 {
+	if s.Cavities == 0 {
+		return 0
+	}
+	n := float64(s.Cavities)
+	return (thickness - 2*s.Skin.SI - (n-1)*s.Partition.SI) / n
+}
+
 // StoreHeight is the height, in m, of the charge before anything melts: of
 // the block, of the bed of cubes, or of the liquid in a cup without pegs.
 func (d *Design) StoreHeight() float64 {

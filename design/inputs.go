@@ -96,6 +96,10 @@ func (d *Design) idle(path string) bool {
 		return (s.Wall.Cavities > 0 || s.Wall.Infill.SI == 1) && (s.Base.Cavities > 0 || s.Base.Infill.SI == 1)
 	case "model.cavity":
 		return s.Wall.Cavities == 0 && s.Base.Cavities == 0
+	case "store.melting_point", "store.latent_heat":
+		return !d.substance().HasPhaseChange
+	case "load.engine.mass":
+		return mode != ContactPressed // its weight acts only where it presses on the store
 	case "store.packing", "store.edge":
 		return form != FormCubes && form != FormCrushed
 	case "store.diameter":

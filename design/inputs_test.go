@@ -77,6 +77,83 @@ func TestOwnMarksWhatBelongsToOneTrial(t *testing.T) {
 	}
 }
 
+// withSubstance reads the base with another store.
+func withSubstance(t *testing.T, name, temperature, more string) *Design {
+	t.Helper()
+	return with(t, "  substance: ice\n  mass: 110 g\n  temperature: -6 degC\n", "  substance: "+name+"\n  mass: 80 g\n  temperature: "+temperature+"\n"+more)
+}
+
+// spreadOf is the spread with which a design lists a value, 0 where it does
+// not list it.
+func spreadOf(d *Design, path string) float64 {
+	for _, in := range d.Quantities() {
+		if in.Path == path {
+			return in.Value.Spread
+		}
+	}
+	return 0
+}
+
+// The spans are those that package matter states with their sources: octadecane
+// 28.1 +- 0.3 degC and 243 +- 4 kJ/kg.
+func TestSpreadsOfTheSubstanceAreListed(t *testing.T) {
+	d := withSubstance(t, "octadecane", "20 degC", "")
+	near(t, "melting point", d.Store.MeltingPoint.SI, 301.25, 1e-9)
+	near(t, "latent heat", d.Store.LatentHeat.SI, 243e3, 1e-9)
+	near(t, "spread of the melting point", spreadOf(d, "store.melting_point"), 0.3, 1e-12)
+	near(t, "spread of the latent heat", spreadOf(d, "store.latent_heat"), 4e3, 1e-9)
+	assumed := map[string]bool{}
+	for _, a := range d.Assumptions() {
+		assumed[a.Key] = a.Origin == quantity.Handbook && a.Spread != "" && a.Source != ""
+	}
+	if !assumed["store.melting_point"] || !assumed["store.latent_heat"] {
+		t.Errorf("not among the assumptions: %v", assumed)
+	}
+}
+
+func TestStatedMeltingPointHolds(t *testing.T) {
+	d := withSubstance(t, "octadecane", "20 degC", "  melting_point: 18 degC +- 0.5 K\n  latent_heat: 200 kJ/kg\n")
+	near(t, "melting point", d.Store.MeltingPoint.SI, 291.15, 1e-9)
+	near(t, "its spread", spreadOf(d, "store.melting_point"), 0.5, 1e-12)
+	near(t, "latent heat", d.Store.LatentHeat.SI, 200e3, 1e-9)
+	near(t, "its spread", spreadOf(d, "store.latent_heat"), 10e3, 1e-9)
+	if d.Store.Form != FormLiquid {
+		t.Errorf("at 20 degC it is melted, but its form is %s", d.Store.Form)
+	}
+}
+
+func TestIceMeltsForCertain(t *testing.T) {
+	d := with(t, "name: bench", "name: bench")
+	near(t, "melting point", d.Store.MeltingPoint.SI, 273.15, 0)
+	near(t, "latent heat", d.Store.LatentHeat.SI, 333.43e3, 10) // checks.md
+	if a, b := spreadOf(d, "store.melting_point"), spreadOf(d, "store.latent_heat"); a != 0 || b != 0 {
+		t.Errorf("sampled: %v K, %v J/kg", a, b)
+	}
+}
+
+func TestBrineHasNoMeltingToSample(t *testing.T) {
+	d := withSubstance(t, "brine_10", "2 degC", "  latent_heat: 300 kJ/kg\n")
+	for _, path := range []string{"store.melting_point", "store.latent_heat"} {
+		if spreadOf(d, path) != 0 {
+			t.Errorf("%s is listed", path)
+		}
+	}
+}
+
+func TestEngineMassCountsOnlyWherePressed(t *testing.T) {
+	if got := spreadOf(with(t, "name: bench", "name: bench"), "load.engine.mass"); got != 0 {
+		t.Errorf("on the rim: %v", got)
+	}
+	pressed := with(t, "    skin: 1.2 mm", "    skin: 1.2 mm\n  contact: {mode: pressed}")
+	near(t, "pressed", spreadOf(pressed, "load.engine.mass"), 0.03, 1e-12)
+}
+
+func TestCavityWidthIsWhatSkinsAndPartitionsLeave(t *testing.T) {
+	d := with(t, "    skin: 1.2 mm", "    skin: 1.2 mm\n    cavities: 3\n    partition: 0.8 mm")
+	near(t, "three", d.Stand.Wall.CavityWidth(18e-3), (18-2.4-1.6)/3*1e-3, 1e-12)
+	near(t, "none", (&Shell{}).CavityWidth(18e-3), 0, 0)
+}
+
 func TestAccessorTellsWhatIsThere(t *testing.T) {
 	for path, want := range map[string]string{
 		"stand.wall.skim":      "did you mean skin?",

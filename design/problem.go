@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 )
 
 // Problem is one mistake in a design file, or in the room log beside it.
@@ -68,8 +69,8 @@ func (ps Problems) sort() {
 	})
 }
 
-// excerptWidth is the most of a long line that an excerpt shows.
-const excerptWidth = 96
+// pageWidth is how many columns of a terminal an excerpt may take.
+const pageWidth = 80
 
 // excerpt shows one line of the text with a caret under the column. Tabs and
 // other control characters become blanks so that the caret stays in place.
@@ -78,18 +79,19 @@ func excerpt(lines []string, line, column int) string {
 		return ""
 	}
 	text := []rune(strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f {
+		if unicode.IsControl(r) {
 			return ' '
 		}
 		return r
 	}, lines[line-1]))
+	gutter := fmt.Sprintf("%5d | ", line)
+	width := pageWidth - len(gutter)
 	column = min(max(column, 1), len(text)+1)
 	from := 0
-	if column > excerptWidth-16 {
-		from = column - excerptWidth/2
+	if column > width-16 {
+		from = column - width/2
 	}
-	to := min(len(text), from+excerptWidth)
-	gutter := fmt.Sprintf("%5d | ", line)
+	to := min(len(text), from+width)
 	blank := strings.Repeat(" ", len(gutter)-2) + "| "
 	return gutter + strings.TrimRight(string(text[from:to]), " ") + "\n" + blank + strings.Repeat(" ", column-1-from) + "^"
 }

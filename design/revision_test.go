@@ -19,6 +19,8 @@ func TestRevisionIgnoresSpelling(t *testing.T) {
 		{"  engine: {}", "  engine: {stall_difference: 6.5 K +- 0.8 K}"},
 		{"  height: 38 mm", "  height: 38 mm\n  material: PLA"},
 		{"  height: 38 mm", "  height: 38 mm\n  pegs: {diameter: 9 mm}"}, // there are none
+		{"  engine: {}", "  engine: {mass: 300 g}"},                      // rests on the rim
+		{"  temperature: -6 degC", "  temperature: -6 degC\n  melting_point: 0 degC +- 0 K"},
 	} {
 		if got := with(t, same.old, same.new).Revision(); got != plain {
 			t.Errorf("%q makes a difference", same.new)
@@ -35,6 +37,8 @@ func TestRevisionFollowsMeaning(t *testing.T) {
 		{"    depth: 28 mm", "    depth: 28 mm\n    drains: true"},
 		{"  height: 38 mm", "  height: 38 mm\n  material: petg"},
 		{"  substance: ice", "  substance: ice\n  support: held"},
+		{"  substance: ice", "  substance: ice\n  latent_heat: 330 kJ/kg"},
+		{"  substance: ice", "  substance: ice\n  melting_point: -0.05 degC"},
 		{"room:\n", "materials:\n  - {name: pla, density: 1200 kg/m3}\nroom:\n"},
 		{"  engine: {}", "  leak: {power: 1 W, limit: 8 degC}"},
 	} {

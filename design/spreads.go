@@ -40,6 +40,7 @@ var spreadRules = []spreadRule{
 
 	{"store.temperature", quantity.Temperature, "1.5 K", "judgement: a charge warms unevenly between freezer and stand"},
 	{"store.freezer.*", quantity.Temperature, "2 K", "judgement: freezers swing about their set point"},
+	{"store.melting_point", quantity.Temperature, "0.3 K", common + ": data sheets"},
 	{"room.temperature", quantity.Temperature, "0.5 K", common + ": a household thermometer"},
 	{"*", quantity.Temperature, "1 K", common},
 
@@ -67,6 +68,7 @@ var spreadRules = []spreadRule{
 
 	{"*", quantity.ThermalConductivity, "10 %", common + ": data sheets of plastics"},
 	{"*", quantity.SpecificHeat, "5 %", common + ": data sheets"},
+	{"*", quantity.LatentHeat, "5 %", common + ": data sheets"},
 	{"*", quantity.Density, "3 %", common + ": data sheets"},
 
 	{"room.humidity", quantity.Fraction, "4 %", common + ": a household hygrometer"},

@@ -30,8 +30,33 @@ func (d *Design) frozenAtStart() bool {
 	case waterName:
 		return false
 	}
-	s := d.substance()
-	return s.HasPhaseChange && d.Store.Temperature.SI < s.Melting.Value
+	return d.substance().HasPhaseChange && d.Store.Temperature.SI < d.Store.MeltingPoint.SI
+}
+
+// Spreads of the substance that are too small to tell in a run time, beside
+// half a kelvin of a room and half a gram of a scale: a thousandth of the
+// difference that drives the heat, and of the heat itself.
+const (
+	idleMeltingSpread = 0.01 // K
+	idleLatentSpread  = 1e-3 // of the latent heat
+)
+
+// completeSubstance fills in melting point and latent heat from the handbook.
+// A spread too small to tell becomes 0, so that it costs no sampling.
+func (d *Design) completeSubstance() {
+	s, store := d.substance(), &d.Store
+	if !store.MeltingPoint.Present() {
+		fill(&store.MeltingPoint, s.Melting, "")
+		if store.MeltingPoint.Spread <= idleMeltingSpread {
+			store.MeltingPoint.Spread = 0
+		}
+	}
+	if !store.LatentHeat.Present() {
+		fill(&store.LatentHeat, s.Latent, "")
+		if store.LatentHeat.Spread <= idleLatentSpread*store.LatentHeat.SI {
+			store.LatentHeat.Spread = 0
+		}
+	}
 }
 
 // storeDensity is the density, in kg/m3, of the charge as it is at the start.
@@ -50,15 +75,16 @@ func (c *checker) state() {
 	d := c.d
 	s, t := d.substance(), d.Store.Temperature.SI
 	at := show(t, quantity.Temperature)
-	melts := show(s.Melting.Value, quantity.Temperature)
+	melting := d.Store.MeltingPoint.SI
+	melts := show(melting, quantity.Temperature)
 	switch {
-	case d.Store.Substance == IceName && t > s.Melting.Value:
+	case d.Store.Substance == IceName && t > melting:
 		c.fault("store.temperature", "ice cannot be at "+at, melts+" or less; for cold water write substance: water")
 		return
-	case d.Store.Substance == waterName && t < s.Melting.Value:
+	case d.Store.Substance == waterName && t < melting:
 		c.fault("store.temperature", "water at "+at+" is ice", melts+" or more; for ice write substance: ice")
 		return
-	case !s.HasPhaseChange && t < s.Melting.Value:
+	case !s.HasPhaseChange && t < melting:
 		c.fault("store.temperature", fmt.Sprintf("%s begins to freeze at %s, and its freezing is not modelled", d.Store.Substance, melts), melts+" or more")
 		return
 	}

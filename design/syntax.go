@@ -83,7 +83,7 @@ func (r *reader) parse(text string) (root ast.MapNode, ok bool) {
 		return nil, false
 	}
 	if len(file.Docs) == 0 || file.Docs[0].Body == nil {
-		r.report(place{1, 1}, "", "the file is empty", "start from an example: the demo design shows every section")
+		r.report(place{1, 1}, "", "the file is empty", "a design; \"meltspan starter\" writes one to begin with")
 		return nil, false
 	}
 	body := file.Docs[0].Body
@@ -105,7 +105,7 @@ const yamlShape = `lines such as "name: bench engine", and sections indented und
 func (r *reader) screenTokens(tokens token.Tokens) bool {
 	found := len(r.problems)
 	var indents []int // columns of the block levels that are open
-	flow := 0
+	flow := 0         // brackets and braces that are open
 	for i, tk := range tokens {
 		if i == maxTokens {
 			r.report(at(tk), "", fmt.Sprintf("the file has more than %d words and signs", maxTokens), "a design needs a few hundred; check that this is the right file")
@@ -131,8 +131,11 @@ func (r *reader) screenTokens(tokens token.Tokens) bool {
 		case token.MappingStartType, token.SequenceStartType:
 			flow++
 		case token.MappingEndType, token.SequenceEndType:
-			flow--
+			flow = max(flow-1, 0) // one too many is the parser's to report
 		case token.MappingValueType, token.SequenceEntryType:
+			if flow > 0 { // within brackets the columns say nothing
+				continue
+			}
 			column := tk.Position.Column
 			if tk.Type == token.MappingValueType && tk.Prev != nil {
 				column = tk.Prev.Position.Column
@@ -142,7 +145,7 @@ func (r *reader) screenTokens(tokens token.Tokens) bool {
 			}
 			indents = append(indents, column)
 		}
-		if flow > maxDepth || len(indents) > maxDepth {
+		if flow+len(indents) > maxDepth {
 			r.report(at(tk), "", fmt.Sprintf("sections are nested more than %d deep", maxDepth), "a design has at most four levels")
 			return false
 		}

@@ -39,7 +39,7 @@ func TestTextThatIsNoDesign(t *testing.T) {
 		{"single word", "bench\n", 1, 1, "the file holds no keys"},
 		{"single number", "120 mm\n", 1, 1, "the file holds no keys"},
 		{"deep brackets", strings.Repeat("[", 100000), 1, 17, "nested more than 16 deep"},
-		{"deep braces", "a: " + strings.Repeat("{a: ", 1000), 1, 66, "nested more than 16 deep"},
+		{"deep braces", "a: " + strings.Repeat("{a: ", 1000), 1, 64, "nested more than 16 deep"},
 		{"deep dashes", strings.Repeat("- ", 9000), 1, 33, "nested more than 16 deep"},
 		{"deep indent", indented, 17, 18, "nested more than 16 deep"},
 		{"many keys", strings.Repeat("a: 1\n", 100000), 6667, 4, "more than 20000 words"},
@@ -172,13 +172,56 @@ func TestProblemPrintsPlaceExcerptAndAdvice(t *testing.T) {
 }
 
 func TestExcerptOfALongLineKeepsTheCaret(t *testing.T) {
-	line := strings.Repeat("x", 500) + "!" + strings.Repeat("y", 500)
-	parts := strings.Split(excerpt([]string{line}, 1, 501), "\n")
-	if len(parts) != 2 || len(parts[0]) > excerptWidth+8 {
-		t.Fatalf("%q", parts)
+	for _, before := range []int{0, 40, 60, 500} {
+		line := strings.Repeat("x", before) + "!" + strings.Repeat("y", 500)
+		parts := strings.Split(excerpt([]string{line}, 1, before+1), "\n")
+		if len(parts) != 2 || len(parts[0]) != 80 || len(parts[1]) > 80 {
+			t.Fatalf("not two lines of 80 columns: %q", parts)
+		}
+		if at := strings.IndexByte(parts[1], '^'); parts[0][at] != '!' {
+			t.Errorf("the caret points at %q", parts[0][at])
+		}
 	}
-	if at := strings.IndexByte(parts[1], '^'); parts[0][at] != '!' {
-		t.Errorf("the caret points at %q", parts[0][at])
+}
+
+func TestExcerptHoldsNoControlCharacters(t *testing.T) {
+	got := excerpt([]string{"a\x1b[2J\tb\u009b2Jc\u0085d\x7fe"}, 1, 12)
+	want := "    1 | a [2J b 2Jc d e\n      |            ^"
+	if got != want {
+		t.Errorf("got\n%q, want\n%q", got, want)
+	}
+}
+
+func TestEmptyFileNamesTheStarter(t *testing.T) {
+	if p := one(t, ""); !strings.Contains(p.Right, "meltspan starter") {
+		t.Errorf("%q", p.Right)
+	}
+}
+
+// flow is the base again, its sections in braces on one line each.
+const flow = `meltspan: 1
+name: flow
+load: {engine: {screws: {count: 4, diameter: 3 mm}, displacer: {diameter: 80 mm, thickness: 7 mm}, stall_difference: 6 K, chamber_height: 12 mm, ring_wall: 2 mm}, bottom_plate: {diameter: 92 mm, thickness: 2 mm}, top_plate: {diameter: 92 mm}}
+store: {substance: ice, mass: 110 g, temperature: -6 degC, freezer: {temperature: -18 degC, film: 10 W/(m2 K), water: 15 degC}}
+stand: {outer_diameter: 116 mm, height: 38 mm, cup: {diameter: 80 mm, depth: 28 mm}, wall: {skin: 1.2 mm, cavities: 2}, base: {skin: 1.2 mm}, rim: {thickness: 1.6 mm}, ribs: {count: 0}, pegs: {count: 0}, feet: {height: 0 mm}, tray: {capacity: 0 ml}, contact: {mode: on_rim}}
+room: {temperature: 22 degC, humidity: 55 %, daily: {swing: 2 K, warmest_after: 4 h}}
+model: {side_film: 1, top_film: 1, cavity: 1, radiation: 1, vapour: 1, pool: 1, table: 1, gap: 1, bypass: 1, still: 1, infill: 1}
+`
+
+func TestMapsInBracesAreNotTakenForDeepNesting(t *testing.T) {
+	inOne := "{" + strings.ReplaceAll(strings.TrimSpace(flow), "\n", ", ") + "}"
+	listed := flow + "materials: [{name: pla, density: 1240 kg/m3}, {name: nylon, density: 1140 kg/m3}, {name: acrylic, density: 1180 kg/m3}]\n"
+	for _, text := range []string{flow, inOne, listed} {
+		if problems := problemsOf(t, text); len(problems) > 0 {
+			t.Errorf("%v", problems)
+		}
+	}
+}
+
+func TestBracketsClosedTooOftenDoNotHideDeepNesting(t *testing.T) {
+	text := strings.Repeat("- ]\n", 500) + "- " + strings.Repeat("[", 500)
+	if p := problemsOf(t, text)[0]; !strings.Contains(p.What, "nested more than 16 deep") {
+		t.Errorf("%v", p)
 	}
 }
 

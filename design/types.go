@@ -145,15 +145,17 @@ const (
 
 // Store is what takes up the heat.
 type Store struct {
-	Substance   string         `yaml:"substance" names:"substance" need:"yes" about:"ice, water, brine or a phase-change material"`
-	Form        string         `yaml:"form" about:"block, cubes, crushed or liquid; block for what is frozen at the start, liquid otherwise" choice:"block,cubes,crushed,liquid"`
-	Mass        quantity.Value `yaml:"mass" kind:"mass" need:"yes" own:"yes" range:"(0 g, 20 kg]" about:"weighed charge"`
-	Temperature quantity.Value `yaml:"temperature" kind:"temperature" need:"yes" own:"yes" range:"[-80 degC, 99 degC]" about:"when the load is set on it"`
-	Diameter    quantity.Value `yaml:"diameter" kind:"length" range:"(0 mm, 1 m]" about:"of the block; 1 mm less than the cup when absent"`
-	Edge        quantity.Value `yaml:"edge" kind:"length" range:"(0 mm, 200 mm]" about:"edge of one cube, or mean grain of crushed ice"`
-	Packing     quantity.Value `yaml:"packing" kind:"fraction" default:"store.packing" range:"(0 %, 100 %]" about:"solid share of a bed of cubes or crushed ice"`
-	Support     string         `yaml:"support" default:"store.support" about:"floats, rests or held" choice:"floats,rests,held"`
-	Freezer     Freezer        `yaml:"freezer" about:"how the charge is frozen"`
+	Substance    string         `yaml:"substance" names:"substance" need:"yes" about:"ice, water, brine or a phase-change material"`
+	Form         string         `yaml:"form" about:"block, cubes, crushed or liquid; block for what is frozen at the start, liquid otherwise" choice:"block,cubes,crushed,liquid"`
+	Mass         quantity.Value `yaml:"mass" kind:"mass" need:"yes" own:"yes" range:"(0 g, 20 kg]" about:"weighed charge"`
+	Temperature  quantity.Value `yaml:"temperature" kind:"temperature" need:"yes" own:"yes" range:"[-80 degC, 99 degC]" about:"when the load is set on it"`
+	MeltingPoint quantity.Value `yaml:"melting_point" kind:"temperature" range:"[-80 degC, 99 degC]" about:"of the substance; from the handbook when absent"`
+	LatentHeat   quantity.Value `yaml:"latent_heat" kind:"latent heat" range:"(0 kJ/kg, 1000 kJ/kg]" about:"of melting; from the handbook when absent"`
+	Diameter     quantity.Value `yaml:"diameter" kind:"length" range:"(0 mm, 1 m]" about:"of the block; 1 mm less than the cup when absent"`
+	Edge         quantity.Value `yaml:"edge" kind:"length" range:"(0 mm, 200 mm]" about:"edge of one cube, or mean grain of crushed ice"`
+	Packing      quantity.Value `yaml:"packing" kind:"fraction" default:"store.packing" range:"(0 %, 100 %]" about:"solid share of a bed of cubes or crushed ice"`
+	Support      string         `yaml:"support" default:"store.support" about:"floats, rests or held" choice:"floats,rests,held"`
+	Freezer      Freezer        `yaml:"freezer" about:"how the charge is frozen"`
 }
 
 // Freezer says how the charge is frozen beforehand.

@@ -2,8 +2,8 @@ package matter
 
 const (
 	waterName   = "water"
-	waterSource = "IAPWS SR6-08(2011), see Water"
-	iceSource   = "IAPWS R10-06(2009), see IceGibbs"
+	waterSource = "IAPWS SR6-08(2011), liquid water at 0.1 MPa"
+	iceSource   = "IAPWS R10-06(2009), equation of state of ice Ih"
 )
 
 // waterSubstance takes its values from the functions of this package, so that
@@ -14,7 +14,7 @@ func waterSubstance() Substance {
 		Name: waterName, Label: "ice and water", Aliases: []string{"ice", "h2o"},
 		HasPhaseChange:     true,
 		Melting:            known(MeltingPoint, 0.01, "0 degC by convention; tap water melts up to some 0.02 K lower"),
-		Latent:             known(LatentHeatFusion, 70, "IAPWS-95 less IAPWS R10-06(2009), see LatentHeatFusion"),
+		Latent:             known(LatentHeatFusion, 70, "enthalpy of water (IAPWS-95) less that of ice (IAPWS R10-06(2009))"),
 		SolidDensity:       known(IceDensity(MeltingPoint), 2, iceSource+"; the spread is for bubbles in home-made ice (common practice)"),
 		LiquidDensity:      known(liquid.Density, 0.01, waterSource),
 		SolidSpecificHeat:  known(IceSpecificHeat(MeltingPoint), 4, iceSource),

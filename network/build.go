@@ -79,7 +79,7 @@ func fits(s design.Shell, thickness float64) bool {
 	if s.Cavities == 0 {
 		return thickness > 0
 	}
-	return thickness-2*s.Skin.SI-float64(s.Cavities-1)*s.Partition.SI > 1e-4
+	return s.CavityWidth(thickness) > 1e-4
 }
 
 // readModel takes over what the whole model shares.

@@ -63,6 +63,13 @@ func (r *runner) crossed(before, after [triggerCount]float64) int {
 	return -1
 }
 
+// An event is located to locateTime, s, or until its trigger is within
+// locateValue of zero (K, or share of the charge).
+const (
+	locateTime  = 0.01
+	locateValue = 1e-6
+)
+
 // locate shortens the step until it ends just past the trigger's zero
 // (Illinois variant of false position), and returns its length. The trial
 // state is that of the step returned.
@@ -71,13 +78,14 @@ func (r *runner) locate(which int, start, h float64) float64 {
 	low, high := 0.0, h
 	fLow, fHigh := start, r.triggers(w.trial)[which]
 	side := 0
+	at := h // the step whose state is in w.trial
 	for range 40 {
-		if high-low <= max(1e-3, 1e-9*r.time) {
+		if high-low <= locateTime {
 			break
 		}
-		at := high - fHigh*(high-low)/(fHigh-fLow)
+		at = high - fHigh*(high-low)/(fHigh-fLow)
 		// Keep off the ends, so that the bracket shrinks from both sides.
-		margin := 1e-4 * (high - low)
+		margin := 1e-3 * (high - low)
 		at = min(max(at, low+margin), high-margin)
 		m.advance(r.time, at)
 		f := r.triggers(w.trial)[which]
@@ -87,7 +95,7 @@ func (r *runner) locate(which int, start, h float64) float64 {
 				fLow /= 2
 			}
 			side = 1
-			if f > -1e-7 {
+			if f > -locateValue {
 				break
 			}
 		} else {
@@ -98,7 +106,9 @@ func (r *runner) locate(which int, start, h float64) float64 {
 			side = -1
 		}
 	}
-	m.advance(r.time, high)
+	if at != high {
+		m.advance(r.time, high)
+	}
 	return high
 }
 

@@ -31,7 +31,7 @@ type layer struct {
 func shellLayers(d *design.Design, s design.Shell, thickness float64, upright bool) []layer {
 	solid := layerOf(d, s.Skin.SI, 1, upright)
 	if n := s.Cavities; n > 0 {
-		width := (thickness - 2*s.Skin.SI - float64(n-1)*s.Partition.SI) / float64(n)
+		width := s.CavityWidth(thickness)
 		layers := make([]layer, n+1)
 		for i := range layers {
 			layers[i] = solid

@@ -18,7 +18,7 @@ func (b *builder) addStore() error {
 	s := &m.store
 	*s = store{
 		node: storeLater, name: substance.Name,
-		melting: substance.Melting.Value, latent: substance.Latent.Value,
+		melting: d.Store.MeltingPoint.SI, latent: d.Store.LatentHeat.SI,
 		solidDensity: substance.SolidDensity.Value, liquidDensity: substance.LiquidDensity.Value,
 		solidHeat: substance.SolidSpecificHeat.Value, liquidHeat: substance.LiquidSpecificHeat.Value,
 		solidConductivity: substance.SolidConductivity.Value, liquidConductivity: substance.LiquidConductivity.Value,

@@ -11,10 +11,23 @@ import (
 // stillAir is the conductivity of still air, W/(m K), at some 12 degC.
 var stillAir = matter.DryAir(285, matter.StandardPressure).Conductivity
 
+// substanceOf is the store's substance with the melting point and latent heat
+// that the design gives it.
+func substanceOf(d *design.Design) (matter.Substance, bool) {
+	s, ok := matter.FindSubstance(d.Store.Substance)
+	if d.Store.MeltingPoint.Present() {
+		s.Melting.Value = d.Store.MeltingPoint.SI
+	}
+	if d.Store.LatentHeat.Present() {
+		s.Latent.Value = d.Store.LatentHeat.SI
+	}
+	return s, ok
+}
+
 // storeLevel is the temperature, K, at which the store does most of its work:
 // its melting point when it changes phase in the run, else where it starts.
 func storeLevel(d *design.Design) float64 {
-	s, ok := matter.FindSubstance(d.Store.Substance)
+	s, ok := substanceOf(d)
 	if !ok || !s.HasPhaseChange {
 		return d.Store.Temperature.SI
 	}
@@ -42,7 +55,7 @@ func enthalpy(s matter.Substance, temperature float64) float64 {
 // ceilingOf works out the best that this charge could do under this load in
 // this envelope.
 func ceilingOf(d *design.Design, m *network.Model, run float64) Ceiling {
-	substance, ok := matter.FindSubstance(d.Store.Substance)
+	substance, ok := substanceOf(d)
 	if !ok {
 		return Ceiling{}
 	}

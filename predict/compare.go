@@ -26,7 +26,7 @@ type plan struct {
 	onlyA, onlyB int
 }
 
-func planOf(a, b []variable) plan {
+func planOf(a, b []variable, sameStore bool) plan {
 	var p plan
 	column := map[string]int{}
 	of := map[string]variable{}
@@ -41,7 +41,7 @@ func planOf(a, b []variable) plan {
 		p.names[c].Of = "A"
 	}
 	for _, v := range b {
-		if c, both := column[v.Path]; both && (!v.Own || sameRoom(v, of[v.Path])) {
+		if c, both := column[v.Path]; both && common(v, of[v.Path], sameStore) {
 			p.b = append(p.b, c)
 			p.names[c].Of = ""
 			p.shared++
@@ -56,8 +56,17 @@ func planOf(a, b []variable) plan {
 	return p
 }
 
-func sameRoom(a, b variable) bool {
-	return strings.HasPrefix(a.Path, "room.") && a.Value.SI == b.Value.SI && a.Value.Spread == b.Value.Spread
+// common reports whether an input that both designs have is one unknown: not
+// what belongs to a trial, unless it is the same room; not the properties of
+// two different stores.
+func common(a, b variable, sameStore bool) bool {
+	switch {
+	case strings.HasPrefix(a.Path, "room."):
+		return !a.Own || a.Value.SI == b.Value.SI && a.Value.Spread == b.Value.Spread
+	case a.Path == "store.melting_point" || a.Path == "store.latent_heat":
+		return sameStore
+	}
+	return !a.Own
 }
 
 // Compare runs two designs on the same draws of what is unknown about both,
@@ -86,7 +95,7 @@ func Compare(ctx context.Context, a, b *design.Design, o Options) (*Comparison, 
 	if err != nil {
 		return nil, err
 	}
-	p := planOf(va, vb)
+	p := planOf(va, vb, a.Store.Substance == b.Store.Substance)
 	c.Shared, c.OnlyA, c.OnlyB = p.shared, p.onlyA, p.onlyB
 	z := deviates(o.Samples, len(p.names), o.Seed)
 	out := sweep(ctx, []subject{{a, va, p.a}, {b, vb, p.b}}, z, o.Horizon, o.Progress)

@@ -12,7 +12,7 @@ import (
 // freezingOf works out how long the charge takes to freeze, and what room it
 // needs to grow. nil when the store is not frozen beforehand.
 func freezingOf(d *design.Design) *Freezing {
-	s, ok := matter.FindSubstance(d.Store.Substance)
+	s, ok := substanceOf(d)
 	if !ok || !s.HasPhaseChange || d.Store.Form == design.FormLiquid ||
 		d.Store.Temperature.SI > s.Melting.Value || d.Room.Temperature.SI < d.Store.Temperature.SI {
 		return nil

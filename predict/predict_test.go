@@ -136,7 +136,7 @@ func TestRoomIsSharedWhenStatedAlike(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, n := range planOf(va, vb).names {
+		for _, n := range planOf(va, vb, true).names {
 			if n.Path == "room.temperature" {
 				return n.Of == ""
 			}

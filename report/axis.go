@@ -70,9 +70,10 @@ func (s scale) label(v float64) string {
 }
 
 // timeScale covers 0 to end seconds on pixels a to b, and returns the unit to
-// show with the seconds in it: minutes below an hour and a half, else hours.
+// show with the seconds in it: minutes below an hour and a half, else hours. An
+// end below a second is no run: then a minute is shown.
 func timeScale(end, a, b float64) (s scale, unit string, inUnit float64) {
-	if !(end > 0) {
+	if !(end >= 1) {
 		end = 60
 	}
 	unit, inUnit = "h", 3600.0

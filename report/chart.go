@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"meltspan/internal/textpage"
 	"meltspan/quantity"
 	"meltspan/report/sheet"
 	"meltspan/result"
@@ -88,8 +89,9 @@ func chartPanels(run *result.Run, o ChartOptions) []panel {
 		panels = append(panels, differencePanel(c, o))
 	}
 	if c := run.Channel("solid"); holdsNumber(c) {
-		panels = append(panels, panel{title: "solid left (g)", height: 130, zero: true, courses: []course{
-			{label: labelOr(c, "solid left"), values: inUnit(c.Values, quantity.Mass, "g"), stroke: stroke{skyBlue, 2.2, nil}},
+		label := labelOr(c, "solid")
+		panels = append(panels, panel{title: label + " left (g)", height: 130, zero: true, courses: []course{
+			{label: label, values: inUnit(c.Values, quantity.Mass, "g"), stroke: stroke{skyBlue, 2.2, nil}},
 		}})
 	}
 	return panels
@@ -142,7 +144,7 @@ func nameOf(design, revision string) string {
 	if revision == "" {
 		return design
 	}
-	design = cut(design, 60) // so that the revision is always seen
+	design = textpage.Cut(design, 60) // so that the revision is always seen
 	return design + ", revision " + revision
 }
 

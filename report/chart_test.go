@@ -38,7 +38,7 @@ func TestChartNamesWhatItShows(t *testing.T) {
 	words := chartWords(t, fixtureRun(), fixtureOptions())
 	for _, want := range []string{
 		"Hollow stand, two cavities, revision 3f9a1c", "runs for 5 h 54 min",
-		"temperature (°C)", "plate difference (K)", "solid left (g)", "time since the load was set on the store (h)",
+		"temperature (°C)", "plate difference (K)", "ice left (g)", "time since the load was set on the store (h)",
 		"dew point", "outer skin, coldest", "stalls below 5.0 K",
 		"4 min started", "10 min first sweat, top plate", "5 h 12 min last of the store melted", "5 h 54 min stalled",
 		"between 4 h 20 min and 7 h 15 min with 90 % probability",
@@ -54,7 +54,7 @@ func TestChartLeavesOutChannelWithoutNumbers(t *testing.T) {
 	for i := range run.Channel("solid").Values {
 		run.Channel("solid").Values[i] = math.NaN()
 	}
-	if words := chartWords(t, run, ChartOptions{}); strings.Contains(words, "solid left (g)") {
+	if words := chartWords(t, run, ChartOptions{}); strings.Contains(words, "ice left (g)") {
 		t.Error("a panel is drawn for a channel without a number")
 	}
 }
@@ -110,4 +110,27 @@ func TestChartHoldsForAnyNumbers(t *testing.T) {
 		}
 		checkWordsApart(t, p)
 	})
+}
+
+func TestInfluencesTellUnknownFromNothing(t *testing.T) {
+	a := fixtureAnswer()
+	a.Residual = math.NaN()
+	for i := range a.Inputs {
+		a.Inputs[i].VarianceShare = math.NaN()
+	}
+	p, err := Influences(a)
+	if err != nil {
+		t.Fatal(err)
+	}
+	svg, err := p.SVG()
+	if err != nil {
+		t.Fatal(err)
+	}
+	words := strings.ReplaceAll(string(svg), "\n", " ")
+	if n := strings.Count(words, ">-</text>"); n != len(a.Inputs) {
+		t.Errorf("%d dashes for %d unknown shares", n, len(a.Inputs))
+	}
+	if !strings.Contains(words, "Too few samples to share out") {
+		t.Error("the picture does not say why")
+	}
 }

@@ -17,7 +17,7 @@ func CompareChart(c *predict.Comparison) (*Picture, error) {
 	if c == nil {
 		return nil, errors.New("report: comparison chart: no comparison was given")
 	}
-	a, b := nameOf(c.A, ""), nameOf(c.B, "")
+	a, b := comparedNames(c)
 	rows := []bandRow{
 		{label: "A: " + a, low: c.BandA.Low, median: c.BandA.Median, top: c.BandA.High, point: c.NominalA, colour: orange},
 		{label: "B: " + b, low: c.BandB.Low, median: c.BandB.Median, top: c.BandB.High, point: c.NominalB, colour: blue},

@@ -48,7 +48,7 @@ func fixtureRun() *result.Run {
 			{ID: "room", Label: "room air", Kind: quantity.Temperature, Values: room},
 			{ID: "dew_point", Label: "dew point", Kind: quantity.Temperature, Values: dew},
 			{ID: "difference", Label: "plate difference", Kind: quantity.TemperatureDifference, Values: difference},
-			{ID: "solid", Label: "ice left", Kind: quantity.Mass, Values: solid},
+			{ID: "solid", Label: "ice", Kind: quantity.Mass, Values: solid},
 		},
 		Events: []result.Event{
 			{Kind: result.LoadSet, Time: 0},
@@ -137,6 +137,11 @@ func fixtureAnswer() *predict.Answer {
 		Band:      fixtureBand(4.31*h, 5.52*h, 7.27*h),
 		LastIce:   fixtureBand(4.1*h, 5.1*h, 6.3*h),
 		Residual:  0.04,
+		Power: []predict.PowerFigure{
+			{Name: "West number 0.25", Mean: 0.00021, Peak: 0.00064, Note: "Shaft power of an average engine: the estimate used in the ledger."},
+			{Name: "Carnot", Mean: 0.024, Peak: 0.071, Note: "Carnot efficiency times the heat taken in: an upper bound."},
+			{Name: "Beale number", Mean: math.NaN(), Peak: math.NaN(), Note: "Not applicable at so small a difference."},
+		},
 		Inputs: []predict.Influence{
 			{Path: "load.engine.still_conductance", About: "plate to plate when it stands still, ring wall and screws included; worked out from the parts below when absent", Kind: quantity.ThermalConductance,
 				Value: quantity.Value{SI: 0.10, Spread: 0.02, Origin: quantity.Guessed}, Step: 0.01, Change: -0.031, VarianceShare: 0.34},

@@ -35,8 +35,8 @@ func Influences(a *predict.Answer) (*Picture, error) {
 	}
 	drawInfluenceNames(s, y, inputs)
 	// The bars' labels need room beyond the longest bars.
-	y1 := drawBars(s, y, 395, 640, "change of run time for +10 % (%)", changes, func(i int) string { return signedPercent(inputs[i].Change) }, true)
-	drawBars(s, y, 700, 865, "share of the band's variance (%)", shares, func(i int) string { return percent(inputs[i].VarianceShare) }, false)
+	y1 := drawBars(s, y, 395, 640, "change of run time for +10 % (%)", changes, func(i int) string { return orAbsent(inputs[i].Change, signedPercent) }, true)
+	drawBars(s, y, 700, 865, "share of the band's variance (%)", shares, func(i int) string { return orAbsent(inputs[i].VarianceShare, percent) }, false)
 	caption(s, y1+6, s.Desc)
 	return &Picture{s}, nil
 }
@@ -47,7 +47,10 @@ func influencesCaption(a *predict.Answer, shown int) string {
 		text += fmt.Sprintf("Shown are %d of %d uncertain inputs. ", shown, len(a.Inputs))
 	}
 	text += "For a temperature, +10 % means 10 % of the difference between room and store."
-	if finite(a.Residual) {
+	switch {
+	case sharesUnknown(a.Inputs):
+		text += " " + tooFewToShare
+	case finite(a.Residual):
 		text += " " + residualSentence(a.Residual)
 	}
 	return text
@@ -56,7 +59,7 @@ func influencesCaption(a *predict.Answer, shown int) string {
 func drawInfluenceNames(s *sheet.Sheet, y float64, inputs []predict.Influence) {
 	for i, in := range inputs {
 		middle := y + influenceHeight*(float64(i)+0.5)
-		value := in.Path
+		value := inputName(in)
 		if in.Value.Present() {
 			value += " = " + inputText(in)
 		}
@@ -78,10 +81,11 @@ func drawBars(s *sheet.Sheet, y, x0, x1 float64, title string, values []float64,
 		s.Write(sheet.Text{X: v.at(t), Y: bottom + 16, Size: smallSize, Anchor: sheet.Middle, Colour: muted, Content: v.label(t)})
 	}
 	for i, value := range values {
+		middle := y + influenceHeight*(float64(i)+0.5)
 		if !finite(value) {
+			s.Write(sheet.Text{X: v.at(0) + 6, Y: middle + 4, Size: smallSize, Colour: ink, Content: label(i)})
 			continue
 		}
-		middle := y + influenceHeight*(float64(i)+0.5)
 		from, to := v.at(min(value, 0)), v.at(max(value, 0))
 		colour := blue
 		if bothWays && value < 0 {

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"meltspan/design"
+	"meltspan/internal/textpage"
 	"meltspan/predict"
 	"meltspan/quantity"
 	"meltspan/result"
@@ -19,11 +20,11 @@ func Text(w io.Writer, a *predict.Answer, d *design.Design) error {
 	if a == nil || a.Nominal == nil {
 		return errors.New("report: text: the answer holds no run")
 	}
-	p, words := &page{}, wordsFor(d)
-	p.para(0, 2, nameOf(a.Design, a.Revision))
+	p, words := &textpage.Page{CutLong: true}, wordsFor(d)
+	p.Para(0, 2, nameOf(a.Design, a.Revision))
 	headlineText(p, a, words)
 	budgetText(p, a.Nominal, words)
-	loadText(p, a.Nominal, words)
+	loadText(p, a, words)
 	sweatText(p, a.Nominal)
 	trayText(p, a.Nominal)
 	freezingText(p, a.Freezing)
@@ -31,7 +32,14 @@ func Text(w io.Writer, a *predict.Answer, d *design.Design) error {
 	influencesText(p, a)
 	cautionsText(p, a)
 	groundsText(p, a, d)
-	return p.writeTo(w)
+	return writeText(w, p)
+}
+
+func writeText(w io.Writer, p *textpage.Page) error {
+	if _, err := io.WriteString(w, p.String()); err != nil {
+		return fmt.Errorf("report: writing text: %w", err)
+	}
+	return nil
 }
 
 // vocabulary is the words that depend on what the design is.
@@ -66,25 +74,25 @@ func wordsFor(d *design.Design) vocabulary {
 	return v
 }
 
-func headlineText(p *page, a *predict.Answer, v vocabulary) {
+func headlineText(p *textpage.Page, a *predict.Answer, v vocabulary) {
 	run := a.Nominal
-	p.b.WriteString("\n")
-	p.para(2, 2, bandSentence(a.Band))
-	p.para(2, 2, nominalSentence(run))
+	p.Blank()
+	p.Para(2, 2, bandSentence(a.Band))
+	p.Para(2, 2, nominalSentence(run))
 	if a.Criterion != "" {
-		p.paraf(2, 2, "The run ends by: %s.", a.Criterion)
+		p.Paraf(2, 2, "The run ends by: %s.", a.Criterion)
 	}
 	switch {
 	case finite(run.LastIce) && a.LastIce.Samples > 0:
 		t := bandTimes(a.LastIce.Low, a.LastIce.High)
-		p.paraf(2, 2, "The last of the %s %s after %s (%s to %s in the samples where it does).",
+		p.Paraf(2, 2, "The last of the %s %s after %s (%s to %s in the samples where it does).",
 			v.store, v.melted, quantity.FormatDuration(run.LastIce), t[0], t[1])
 	case finite(run.LastIce):
-		p.paraf(2, 2, "The last of the %s %s after %s.", v.store, v.melted, quantity.FormatDuration(run.LastIce))
+		p.Paraf(2, 2, "The last of the %s %s after %s.", v.store, v.melted, quantity.FormatDuration(run.LastIce))
 	case holdsNumber(run.Channel("solid")) && someAbove(run.Channel("solid").Values):
-		p.paraf(2, 2, "The %s is not used up within the time simulated.", v.store)
+		p.Paraf(2, 2, "The %s is not used up within the time simulated.", v.store)
 	default:
-		p.paraf(2, 2, "The %s does not melt or freeze: it holds heat by its temperature alone.", v.store)
+		p.Paraf(2, 2, "The %s does not melt or freeze: it holds heat by its temperature alone.", v.store)
 	}
 }
 

@@ -6,22 +6,23 @@ import (
 	"strings"
 
 	"meltspan/design"
+	"meltspan/internal/textpage"
 	"meltspan/predict"
 	"meltspan/quantity"
 	"meltspan/result"
 )
 
-func freezingText(p *page, f *predict.Freezing) {
+func freezingText(p *textpage.Page, f *predict.Freezing) {
 	if f == nil {
 		return
 	}
-	p.heading("Freezing beforehand")
+	p.Heading("Freezing beforehand")
 	t := bandTimes(f.Time, f.Low, f.High)
 	method := ""
 	if f.Method != "" {
 		method = ", by " + f.Method
 	}
-	p.paraf(2, 2, "Takes %s (%s to %s)%s.", t[0], t[1], t[2], method)
+	p.Paraf(2, 2, "Takes %s (%s to %s)%s.", t[0], t[1], t[2], method)
 	where := "cup"
 	if f.InMould {
 		where = "mould"
@@ -30,15 +31,15 @@ func freezingText(p *page, f *predict.Freezing) {
 	switch {
 	case !finite(f.Headroom) || !finite(f.Poured) || !finite(f.Frozen):
 	case f.Headroom < 0:
-		p.paraf(2, 2, "Poured %s deep, it grows by %s to %s: %s too high for the %s. It will jam or spill.",
+		p.Paraf(2, 2, "Poured %s deep, it grows by %s to %s: %s too high for the %s. It will jam or spill.",
 			length(f.Poured), percent(f.Expansion), length(f.Frozen), length(-f.Headroom), where)
 	default:
-		p.paraf(2, 2, "Poured %s deep, it grows by %s to %s and leaves %s of headroom in the %s.",
+		p.Paraf(2, 2, "Poured %s deep, it grows by %s to %s and leaves %s of headroom in the %s.",
 			length(f.Poured), percent(f.Expansion), length(f.Frozen), length(f.Headroom), where)
 	}
 }
 
-func ceilingText(p *page, a *predict.Answer) {
+func ceilingText(p *textpage.Page, a *predict.Answer) {
 	c := a.Ceiling
 	var rows [][]string
 	row := func(name string, time, reached float64) {
@@ -51,26 +52,34 @@ func ceilingText(p *page, a *predict.Answer) {
 	if len(rows) == 0 {
 		return
 	}
-	p.heading("Ceiling for this charge and load")
-	p.table("lrr", append([][]string{{"", "run time", "reached"}}, rows...))
+	p.Heading("Ceiling for this charge and load")
+	p.Table("lrr", append([][]string{{"", "run time", "reached"}}, rows...))
 }
 
 func roundCeiling(t float64) string { return bandTimes(t, 0)[0] }
 
 const fewInfluences = 5
 
-func influencesText(p *page, a *predict.Answer) {
+func influencesText(p *textpage.Page, a *predict.Answer) {
 	if len(a.Inputs) == 0 {
 		return
 	}
-	p.heading("What matters most")
-	p.table("llrr", influenceRows(a.Inputs))
+	p.Heading("What matters most")
+	p.Table("llrr", influenceRows(a.Inputs))
 	if n := len(a.Inputs) - fewInfluences; n > 0 {
-		p.paraf(2, 2, "%d more uncertain inputs matter less.", n)
+		p.Paraf(2, 2, "%d more uncertain inputs matter less.", n)
 	}
-	p.para(2, 2, "At +10 %: change of the run time for 10 % more of the input (for a temperature, 10 % of the difference between room and store). Variance: share of the band's variance.")
-	if finite(a.Residual) && a.Residual > 0 {
-		p.para(2, 2, residualSentence(a.Residual))
+	p.Para(2, 2, "At +10 %: change of the run time for 10 % more of the input (for a temperature, 10 % of the difference between room and store). Variance: share of the band's variance.")
+	varianceText(p, a.Inputs, a.Residual)
+}
+
+// varianceText says what the shares of the variance leave open.
+func varianceText(p *textpage.Page, inputs []predict.Influence, residual float64) {
+	switch {
+	case sharesUnknown(inputs):
+		p.Para(2, 2, tooFewToShare)
+	case finite(residual) && residual > 0:
+		p.Para(2, 2, residualSentence(residual))
 	}
 }
 
@@ -82,24 +91,28 @@ func residualSentence(share float64) string {
 func influenceRows(inputs []predict.Influence) [][]string {
 	rows := [][]string{{"input", "value", "at +10 %", "variance"}}
 	for _, in := range inputs[:min(fewInfluences, len(inputs))] {
-		rows = append(rows, []string{in.Path, inputText(in), signedPercent(in.Change), percent(in.VarianceShare)})
+		rows = append(rows, []string{inputName(in), inputText(in), orAbsent(in.Change, signedPercent), orAbsent(in.VarianceShare, percent)})
 	}
 	return rows
 }
 
-func cautionsText(p *page, a *predict.Answer) {
+func cautionsText(p *textpage.Page, a *predict.Answer) {
 	list := slices.Clone(a.Cautions)
 	for _, w := range a.Nominal.Warnings {
 		if !slices.Contains(list, w) {
 			list = append(list, w)
 		}
 	}
+	listCautions(p, list)
+}
+
+func listCautions(p *textpage.Page, list []string) {
 	if len(list) == 0 {
 		return
 	}
-	p.heading("Cautions")
+	p.Heading("Cautions")
 	for _, c := range list {
-		p.para(2, 2, "- "+c)
+		p.Para(2, 2, "- "+c)
 	}
 }
 
@@ -108,10 +121,10 @@ var origins = []quantity.Origin{quantity.Measured, quantity.Stated, quantity.Fit
 
 // groundsText says what the answer rests on: origins of the inputs, ledgers,
 // samples.
-func groundsText(p *page, a *predict.Answer, d *design.Design) {
-	p.heading("Grounds")
+func groundsText(p *textpage.Page, a *predict.Answer, d *design.Design) {
+	p.Heading("Grounds")
 	if len(a.Inputs) > 0 {
-		p.paraf(2, 2, "Uncertain inputs: %d, of these %s.", len(a.Inputs), originCounts(a.Inputs))
+		p.Paraf(2, 2, "Uncertain inputs: %d, of these %s.", len(a.Inputs), originCounts(a.Inputs))
 	}
 	if d != nil {
 		derived := 0
@@ -121,19 +134,15 @@ func groundsText(p *page, a *predict.Answer, d *design.Design) {
 			}
 		}
 		if derived > 0 {
-			p.paraf(2, 2, "Values derived from others, which move with them: %d.", derived)
+			p.Paraf(2, 2, "Values derived from others, which move with them: %d.", derived)
 		}
 	}
 	run := a.Nominal
-	p.paraf(2, 2, "Ledger residuals: energy %s, water %s of their scale.", residual(run.Energy), residual(run.Water))
+	p.Paraf(2, 2, "Ledger residuals: energy %s, water %s of their scale.", residual(run.Energy), residual(run.Water))
 	if b := a.Band; b.Samples > 0 {
-		text := fmt.Sprintf("Samples: %d", b.Samples)
-		if b.Asked > b.Samples {
-			text += fmt.Sprintf(" of %d asked for (interrupted)", b.Asked)
-		}
-		p.paraf(2, 2, "%s, seed %d. Model: %s, %d steps.", text, b.Seed, run.Depth, run.Steps)
+		p.Paraf(2, 2, "%s Model: %s, %d steps.", samplesText(b), run.Depth, run.Steps)
 	}
-	p.para(2, 2, "This is a prediction, not a measurement.")
+	p.Para(2, 2, "This is a prediction, not a measurement.")
 }
 
 func originCounts(inputs []predict.Influence) string {

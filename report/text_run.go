@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"meltspan/internal/textpage"
+	"meltspan/predict"
 	"meltspan/quantity"
 	"meltspan/result"
 )
@@ -12,7 +14,7 @@ import (
 const barColumns = 24
 
 // budgetText writes where the heat came from, with a bar for each share.
-func budgetText(p *page, run *result.Run, v vocabulary) {
+func budgetText(p *textpage.Page, run *result.Run, v vocabulary) {
 	if len(run.Budget) == 0 {
 		return
 	}
@@ -20,7 +22,7 @@ func budgetText(p *page, run *result.Run, v vocabulary) {
 	for _, path := range run.Budget {
 		sum += path.Energy
 	}
-	p.heading(fmt.Sprintf("%s, %s: %s, mean %s", v.heatWay, flowPeriod(run), wattHours(math.Abs(sum)),
+	p.Heading(fmt.Sprintf("%s, %s: %s, mean %s", v.heatWay, flowPeriod(run), wattHours(math.Abs(sum)),
 		quantity.Format(math.Abs(run.MeanStoreHeat), quantity.Power, 2)))
 	var rows [][]string
 	for _, path := range run.Budget {
@@ -30,7 +32,7 @@ func budgetText(p *page, run *result.Run, v vocabulary) {
 		}
 		rows = append(rows, []string{path.Label, wattHours(energy), percent(path.Share), shareBar(path.Share)})
 	}
-	p.table("lrrl", rows)
+	p.Table("lrrl", rows)
 }
 
 // shareBar is a bar of # for a share between 0 and 1; a path that runs the
@@ -46,10 +48,11 @@ func shareBar(share float64) string {
 	return strings.Repeat("#", n)
 }
 
-func loadText(p *page, run *result.Run, v vocabulary) {
-	p.heading("Load while it ran")
+func loadText(p *textpage.Page, a *predict.Answer, v vocabulary) {
+	run := a.Nominal
+	p.Heading("Load while it ran")
 	if run.End == result.EndNeverStarted {
-		p.para(2, 2, "It never ran. Largest plate difference: "+kelvins(run.PeakDifference)+".")
+		p.Para(2, 2, "It never ran. Largest plate difference: "+kelvins(run.PeakDifference)+".")
 		return
 	}
 	rows := [][]string{
@@ -57,21 +60,57 @@ func loadText(p *page, run *result.Run, v vocabulary) {
 		{v.intake, quantity.Format(run.MeanIntake, quantity.Power, 2), quantity.Format(run.PeakIntake, quantity.Power, 2)},
 		{"plate difference", kelvins(run.MeanDifference), kelvins(run.PeakDifference)},
 	}
-	if v.power != "" {
+	if v.power != "" && len(a.Power) == 0 {
 		rows = append(rows, []string{v.power + ", estimated", quantity.Format(run.MeanPower, quantity.Power, 2), quantity.Format(run.PeakPower, quantity.Power, 2)})
 	}
 	if finite(run.LargestGap) && run.LargestGap > 0 {
 		rows = append(rows, []string{"gap between plate and store", "", quantity.Format(run.LargestGap, quantity.Length, 2)})
 	}
-	p.table("lrr", rows)
+	p.Table("lrr", rows)
+	powerText(p, a.Power, v)
+}
+
+// powerText writes the estimates of what the load gives, each with its note
+// below the table.
+func powerText(p *textpage.Page, figures []predict.PowerFigure, v vocabulary) {
+	if len(figures) == 0 {
+		return
+	}
+	title := v.power
+	if title == "" {
+		title = "power"
+	}
+	rows := [][]string{{title + ", estimated", "mean", "peak"}}
+	var notes []string
+	for i, f := range figures {
+		name := f.Name
+		if f.Note != "" {
+			notes = append(notes, fmt.Sprintf("[%d] %s", i+1, f.Note))
+			name += fmt.Sprintf(" [%d]", i+1)
+		}
+		rows = append(rows, []string{name, milliwatts(f.Mean), milliwatts(f.Peak)})
+	}
+	p.Blank()
+	p.Table("lrr", rows)
+	for _, note := range notes {
+		p.Para(2, 4, note)
+	}
+}
+
+// milliwatts prints a power to two digits, or a dash where there is none.
+func milliwatts(watts float64) string {
+	if !finite(watts) {
+		return absent
+	}
+	return quantity.FormatIn(watts, quantity.Power, "mW", 2)
 }
 
 // sweatText writes which faces sweat, from when, and how much.
-func sweatText(p *page, run *result.Run) {
+func sweatText(p *textpage.Page, run *result.Run) {
 	if len(run.Faces) == 0 {
 		return
 	}
-	p.heading("Condensate")
+	p.Heading("Condensate")
 	rows := [][]string{{"face", "coldest", "sweats from", "in all"}}
 	sum := 0.0
 	for _, f := range run.Faces {
@@ -82,11 +121,11 @@ func sweatText(p *page, run *result.Run) {
 		}
 		rows = append(rows, []string{f.Name, quantity.Format(f.Coldest, quantity.Temperature, 3), from, mass})
 	}
-	p.table("lrrr", rows)
+	p.Table("lrrr", rows)
 	if sum > 0 {
-		p.para(2, 2, "All faces together: "+grams(sum)+".")
+		p.Para(2, 2, "All faces together: "+grams(sum)+".")
 	} else {
-		p.para(2, 2, "No face falls below the dew point.")
+		p.Para(2, 2, "No face falls below the dew point.")
 	}
 }
 
@@ -101,21 +140,21 @@ func grams(kg float64) string {
 	return fmt.Sprintf("%.1f g", 1000*kg)
 }
 
-func trayText(p *page, run *result.Run) {
+func trayText(p *textpage.Page, run *result.Run) {
 	if !finite(run.TrayFill) || !finite(run.TrayLeft) {
 		return
 	}
-	p.heading("Tray")
+	p.Heading("Tray")
 	fill := quantity.Format(run.TrayFill, quantity.Volume, 2)
 	for _, e := range run.Events {
 		if e.Kind == result.Overflow && finite(e.Time) {
-			p.paraf(2, 2, "Overflows after %s; it takes up %s.", quantity.FormatDuration(e.Time), fill)
+			p.Paraf(2, 2, "Overflows after %s; it takes up %s.", quantity.FormatDuration(e.Time), fill)
 			return
 		}
 	}
 	if run.TrayLeft < 0 {
-		p.paraf(2, 2, "Overflows: %s come down to it, %s more than it holds.", fill, quantity.Format(-run.TrayLeft, quantity.Volume, 2))
+		p.Paraf(2, 2, "Overflows: %s come down to it, %s more than it holds.", fill, quantity.Format(-run.TrayLeft, quantity.Volume, 2))
 		return
 	}
-	p.paraf(2, 2, "Takes up %s and has room for %s more.", fill, quantity.Format(run.TrayLeft, quantity.Volume, 2))
+	p.Paraf(2, 2, "Takes up %s and has room for %s more.", fill, quantity.Format(run.TrayLeft, quantity.Volume, 2))
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -14,6 +15,7 @@ import (
 	"pgregory.net/rapid"
 
 	"meltspan/design"
+	"meltspan/internal/textpage"
 	"meltspan/predict"
 	"meltspan/result"
 )
@@ -45,13 +47,36 @@ func TestTextGoldens(t *testing.T) {
 			checkGolden(t, name, b.Bytes())
 		})
 	}
-	t.Run("compare", func(t *testing.T) {
-		var b bytes.Buffer
-		if err := CompareText(&b, fixtureComparison()); err != nil {
-			t.Fatal(err)
-		}
-		checkGolden(t, "compare", b.Bytes())
-	})
+	for name, change := range map[string]func(*predict.Comparison){
+		"compare":      func(*predict.Comparison) {},
+		"compare_self": makeSelf,
+	} {
+		t.Run(name, func(t *testing.T) {
+			c := fixtureComparison()
+			change(c)
+			var b bytes.Buffer
+			if err := CompareText(&b, c); err != nil {
+				t.Fatal(err)
+			}
+			checkGolden(t, name, b.Bytes())
+		})
+	}
+}
+
+// makeSelf is a design compared with itself, interrupted after a few samples.
+func makeSelf(c *predict.Comparison) {
+	c.A, c.RevisionA, c.RevisionB = c.B, "3f9a1c", "3f9a1c"
+	c.BandA, c.NominalA = c.BandB, c.NominalB
+	c.Difference, c.Ratio, c.Longer = fixtureBand(-1200, 0, 1300), fixtureBand(0.94, 1, 1.06), 0.49
+	c.Difference.Samples, c.Difference.Asked = 12, 512
+	c.Residual = math.NaN()
+	c.RatioInputs = slices.Clone(c.RatioInputs)
+	for i := range c.RatioInputs {
+		c.RatioInputs[i].VarianceShare = math.NaN()
+	}
+	c.RatioInputs[2].Of, c.RatioInputs[3] = "A", c.RatioInputs[2]
+	c.RatioInputs[3].Of, c.RatioInputs[3].Change = "B", math.NaN()
+	c.Cautions = []string{"Only 12 samples: the band is rough."}
 }
 
 func checkGolden(t *testing.T, name string, got []byte) {
@@ -110,6 +135,7 @@ func TestTextStaysWithin80Columns(t *testing.T) {
 		a.Cautions = []string{word.Draw(t, "caution")}
 		a.Inputs[0].Path = word.Draw(t, "path")
 		a.Inputs[1].Value.SI = number.Draw(t, "value")
+		a.Power[0].Name, a.Power[1].Note = word.Draw(t, "power"), word.Draw(t, "note")
 		a.Nominal.Faces[0].Name = word.Draw(t, "face")
 		a.Nominal.Budget[0].Label = word.Draw(t, "label")
 		a.Nominal.Budget[0].Energy = number.Draw(t, "energy")
@@ -124,7 +150,7 @@ func TestTextStaysWithin80Columns(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, line := range strings.Split(b.String(), "\n") {
-			if n := utf8.RuneCountInString(line); n > textWidth {
+			if n := utf8.RuneCountInString(line); n > textpage.Width {
 				t.Fatalf("%d columns: %q", n, line)
 			}
 		}

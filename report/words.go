@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -27,6 +28,17 @@ func percent(share float64) string {
 	return strconv.FormatFloat(100*share, 'f', 0, 64) + " %"
 }
 
+// absent stands in a table where a number is not known.
+const absent = "-"
+
+// orAbsent prints a number that is known, by a function such as percent.
+func orAbsent(x float64, print func(float64) string) string {
+	if !finite(x) {
+		return absent
+	}
+	return print(x)
+}
+
 // bandTimes prints the ends and the median of a band of times no finer than
 // the band deserves: to 5 min when it is wider than half an hour.
 func bandTimes(times ...float64) []string {
@@ -39,6 +51,15 @@ func bandTimes(times ...float64) []string {
 		out[i] = quantity.FormatDuration(t)
 	}
 	return out
+}
+
+// samplesText says how many samples a band rests on.
+func samplesText(b predict.Band) string {
+	text := fmt.Sprintf("Samples: %d", b.Samples)
+	if b.Asked > b.Samples {
+		text += fmt.Sprintf(" of %d asked for (interrupted)", b.Asked)
+	}
+	return fmt.Sprintf("%s, seed %d.", text, b.Seed)
 }
 
 // signedPercent prints a relative change with its sign.
@@ -69,6 +90,22 @@ func probability(p float64) string {
 	}
 	return percent(p)
 }
+
+// inputName is an input's path, with the design that alone has it.
+func inputName(in predict.Influence) string {
+	if in.Of == "" {
+		return in.Path
+	}
+	return in.Path + " (" + in.Of + ")"
+}
+
+// sharesUnknown reports whether no input's share of the variance is known:
+// the samples were too few to share it out.
+func sharesUnknown(inputs []predict.Influence) bool {
+	return !slices.ContainsFunc(inputs, func(in predict.Influence) bool { return finite(in.VarianceShare) })
+}
+
+const tooFewToShare = "Too few samples to share out the variance."
 
 // inputText prints an input's value. Factors and emissivities are plain
 // numbers to those who use them; shares are per cent.

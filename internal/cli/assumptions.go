@@ -3,11 +3,11 @@ package cli
 import (
 	"fmt"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
 	"meltspan/design"
+	"meltspan/internal/textpage"
 	"meltspan/report"
 )
 
@@ -64,11 +64,11 @@ func assumptionsJSON(d *design.Design) assumptionList {
 // serve many values.
 func assumptionsText(d *design.Design) string {
 	assumptions := d.Assumptions()
-	var p page
-	p.para(0, 2, fmt.Sprintf("%s, revision %s", d.Name, d.Revision()))
+	var p textpage.Page
+	p.Para(0, 2, fmt.Sprintf("%s, revision %s", d.Name, d.Revision()))
 	if len(assumptions) == 0 {
-		p.para(2, 2, "The design states every value: nothing was filled in.")
-		return p.text()
+		p.Para(2, 2, "The design states every value: nothing was filled in.")
+		return p.String()
 	}
 	var sources []string
 	number := map[string]int{}
@@ -80,15 +80,15 @@ func assumptionsText(d *design.Design) string {
 		}
 		rows = append(rows, []string{a.Key, withSpread(a.Value, a.Spread), string(a.Origin), fmt.Sprintf("[%d]", number[a.Source])})
 	}
-	p.para(2, 2, fmt.Sprintf("%d values that the design leaves out. After +-: one standard uncertainty; values without one are taken as exact, or move with what they are derived from.", len(assumptions)))
-	p.blank()
+	p.Para(2, 2, fmt.Sprintf("%d values that the design leaves out. After +-: one standard uncertainty; values without one are taken as exact, or move with what they are derived from.", len(assumptions)))
+	p.Blank()
 	narrowTable(&p, rows)
-	p.blank()
-	p.line("Sources")
+	p.Blank()
+	p.Line("Sources")
 	for i, source := range sources {
-		p.para(2, 5, fmt.Sprintf("[%d] %s", i+1, source))
+		p.Para(2, 5, fmt.Sprintf("[%d] %s", i+1, source))
 	}
-	return p.text()
+	return p.String()
 }
 
 // withSpread joins value and spread, the unit once where both have the same.
@@ -103,16 +103,16 @@ func withSpread(value, spread string) string {
 	return value + " +- " + spread
 }
 
-// narrowTable writes rows like page.table, but breaks after the first cell
+// narrowTable writes rows like Table, but breaks after the first cell
 // where a row is wider than the page.
-func narrowTable(p *page, rows [][]string) {
+func narrowTable(p *textpage.Page, rows [][]string) {
 	const keyWidth = 34 // leaves room for the widest value in most rows
 	for _, row := range rows {
-		key, rest := row[0], fmt.Sprintf("%-24s  %-8s  %s", plain(row[1]), row[2], row[3])
-		if utf8.RuneCountInString(key) > keyWidth || 4+keyWidth+utf8.RuneCountInString(rest) > pageWidth {
-			p.line("  " + key)
+		key, rest := row[0], fmt.Sprintf("%-24s  %-8s  %s", textpage.Plain(row[1]), row[2], row[3])
+		if textpage.Columns(key) > keyWidth || 4+keyWidth+textpage.Columns(rest) > textpage.Width {
+			p.Line("  " + key)
 			key = ""
 		}
-		p.line(fmt.Sprintf("  %-*s  %s", keyWidth, key, rest))
+		p.Line(fmt.Sprintf("  %-*s  %s", keyWidth, key, rest))
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"meltspan/design"
+	"meltspan/internal/textpage"
 	"meltspan/quantity"
 )
 
@@ -23,10 +24,10 @@ func (s *session) checkCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			var p page
-			p.line(label(args[0]) + ": in order")
-			p.explain(mainSizes(d))
-			fmt.Fprint(s.out, p.text())
+			var p textpage.Page
+			p.Line(label(args[0]) + ": in order")
+			p.Explain(mainSizes(d))
+			fmt.Fprint(s.out, p.String())
 			return nil
 		},
 	}
@@ -72,7 +73,7 @@ func shellSize(s *design.Shell, thickness float64) string {
 	if s.Cavities == 0 {
 		return whole + "no cavity, " + quantity.Format(s.Infill.SI, quantity.Fraction, 2) + " infill"
 	}
-	width := (thickness - 2*s.Skin.SI - float64(s.Cavities-1)*s.Partition.SI) / float64(s.Cavities)
+	width := s.CavityWidth(thickness)
 	if s.Cavities == 1 {
 		return fmt.Sprintf("%s1 cavity of %s, filled with %s", whole, length(width), s.Filling)
 	}

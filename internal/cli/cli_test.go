@@ -16,6 +16,8 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"meltspan/internal/textpage"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden texts in the scripts")
@@ -122,7 +124,7 @@ func svgError(data []byte) error {
 func narrow(ts *testscript.TestScript, neg bool, args []string) {
 	for _, stream := range []string{"stdout", "stderr"} {
 		for line := range strings.SplitSeq(ts.ReadFile(stream), "\n") {
-			if n := len([]rune(line)); n > pageWidth {
+			if n := len([]rune(line)); n > textpage.Width {
 				ts.Fatalf("%d columns on %s: %s", n, stream, line)
 			}
 		}

@@ -5,6 +5,8 @@ import (
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
+
+	"meltspan/internal/textpage"
 )
 
 func init() {
@@ -49,20 +51,20 @@ func (s *session) start(cmd *cobra.Command, _ []string) error {
 	if version, _ := cmd.Flags().GetBool("version"); version {
 		return s.version()
 	}
-	var p page
-	p.para(0, 0, "Meltspan predicts how long a small passive thermal device keeps running: an engine on a few "+
+	var p textpage.Page
+	p.Para(0, 0, "Meltspan predicts how long a small passive thermal device keeps running: an engine on a few "+
 		"tens of grams of ice, say. It gives the run time with its band, where the heat goes, what will sweat or spill, "+
 		"and what to change first.")
-	p.blank()
-	p.line("To begin with:")
-	p.explain([][]string{
+	p.Blank()
+	p.Line("To begin with:")
+	p.Explain([][]string{
 		{"meltspan predict demo", "see a whole answer, for a built-in example"},
 		{"meltspan starter", "write design.yaml, a commented design to change"},
 		{"meltspan predict design.yaml", "predict from your own"},
 	})
-	p.blank()
-	p.line(`"meltspan help" lists all commands.`)
-	fmt.Fprint(s.out, p.text())
+	p.Blank()
+	p.Line(`"meltspan help" lists all commands.`)
+	fmt.Fprint(s.out, p.String())
 	return nil
 }
 

@@ -6,23 +6,25 @@ import (
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
+
+	"meltspan/internal/textpage"
 )
 
 // help prints what a command or a topic is about.
 func (s *session) help(cmd *cobra.Command) {
-	var p page
+	var p textpage.Page
 	if cmd.HasParent() {
 		commandHelp(&p, cmd)
 	} else {
 		overview(&p, cmd)
 	}
-	fmt.Fprint(s.out, p.text())
+	fmt.Fprint(s.out, p.String())
 }
 
-func overview(p *page, root *cobra.Command) {
-	p.para(0, 0, root.Short)
-	p.blank()
-	p.line("meltspan COMMAND ...")
+func overview(p *textpage.Page, root *cobra.Command) {
+	p.Para(0, 0, root.Short)
+	p.Blank()
+	p.Line("meltspan COMMAND ...")
 	var commands, topics [][]string
 	for _, c := range root.Commands() {
 		if c.Runnable() {
@@ -31,30 +33,30 @@ func overview(p *page, root *cobra.Command) {
 			topics = append(topics, []string{"help " + c.Name(), c.Short})
 		}
 	}
-	p.blank()
-	p.line("Commands")
-	p.explain(commands)
-	p.blank()
-	p.line("Topics")
-	p.explain(topics)
-	p.blank()
-	p.line(`"meltspan help COMMAND" says more, with flags and examples.`)
+	p.Blank()
+	p.Line("Commands")
+	p.Explain(commands)
+	p.Blank()
+	p.Line("Topics")
+	p.Explain(topics)
+	p.Blank()
+	p.Line(`"meltspan help COMMAND" says more, with flags and examples.`)
 }
 
-func commandHelp(p *page, cmd *cobra.Command) {
+func commandHelp(p *textpage.Page, cmd *cobra.Command) {
 	if !cmd.Runnable() {
-		p.para(0, 2, cmd.Name()+": "+cmd.Short)
-		p.blank()
-		p.b.WriteString(cmd.Long)
+		p.Para(0, 2, cmd.Name()+": "+cmd.Short)
+		p.Blank()
+		p.Verbatim(cmd.Long)
 		return
 	}
-	p.line("meltspan " + cmd.Use)
-	p.blank()
+	p.Line("meltspan " + cmd.Use)
+	p.Blank()
 	for i, part := range strings.Split(cmd.Long, "\n\n") {
 		if i > 0 {
-			p.blank()
+			p.Blank()
 		}
-		p.para(0, 0, part)
+		p.Para(0, 0, part)
 	}
 	var rows [][]string
 	cmd.LocalFlags().VisitAll(func(f *pflag.Flag) {
@@ -72,14 +74,14 @@ func commandHelp(p *page, cmd *cobra.Command) {
 		rows = append(rows, []string{flag, usage})
 	})
 	if len(rows) > 0 {
-		p.blank()
-		p.line("Flags")
-		p.explain(rows)
+		p.Blank()
+		p.Line("Flags")
+		p.Explain(rows)
 	}
 	if cmd.Example != "" {
-		p.blank()
-		p.line("Examples")
-		p.b.WriteString(cmd.Example)
+		p.Blank()
+		p.Line("Examples")
+		p.Verbatim(cmd.Example)
 	}
 }
 

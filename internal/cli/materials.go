@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"meltspan/internal/textpage"
 	"meltspan/matter"
 	"meltspan/quantity"
 	"meltspan/report"
@@ -66,8 +67,8 @@ func findMaterial(name string) (material, error) {
 }
 
 func materialsTable() string {
-	var p page
-	p.line("Solids")
+	var p textpage.Page
+	p.Line("Solids")
 	rows := [][]string{
 		{"", "conductivity", "density", "specific heat", "emissivity"},
 		{"", "W/(m K)", "kg/m3", "J/(kg K)", "%"},
@@ -78,9 +79,9 @@ func materialsTable() string {
 			numbers(s.SpecificHeat, quantity.SpecificHeat, "J/(kg K)"), numbers(s.Emissivity, quantity.Fraction, "%"),
 		})
 	}
-	p.table(rows)
-	p.blank()
-	p.line("Substances of a store")
+	p.Table("", rows)
+	p.Blank()
+	p.Line("Substances of a store")
 	rows = [][]string{
 		{"", "melts at", "latent heat", "solid", "liquid"},
 		{"", "degC", "kJ/kg", "kg/m3", "kg/m3"},
@@ -91,35 +92,35 @@ func materialsTable() string {
 			number(s.SolidDensity, quantity.Density, "kg/m3"), number(s.LiquidDensity, quantity.Density, "kg/m3"),
 		})
 	}
-	p.table(rows)
-	p.blank()
-	p.para(0, 0, `After +-: one standard uncertainty. Polymers: along the printed layers, without voids. A substance without `+
+	p.Table("", rows)
+	p.Blank()
+	p.Para(0, 0, `After +-: one standard uncertainty. Polymers: along the printed layers, without voids. A substance without `+
 		`latent heat stays liquid; the temperature is where it begins to freeze. "meltspan materials NAME" shows all `+
 		`properties of one, with spans and sources.`)
-	return p.text()
+	return p.String()
 }
 
 func materialText(m material) string {
-	var p page
-	p.para(0, 2, fmt.Sprintf("%s: %s, %s", m.name, m.label, m.sort))
+	var p textpage.Page
+	p.Para(0, 2, fmt.Sprintf("%s: %s, %s", m.name, m.label, m.sort))
 	if len(m.aliases) > 0 {
-		p.para(2, 2, "also "+strings.Join(m.aliases, ", "))
+		p.Para(2, 2, "also "+strings.Join(m.aliases, ", "))
 	}
 	if m.note != "" {
-		p.para(2, 2, "note: "+m.note)
+		p.Para(2, 2, "note: "+m.note)
 	}
 	for _, property := range m.properties {
-		p.blank()
+		p.Blank()
 		line := property.name + ": " + property.value()
 		if span := property.span(); span != "" {
 			line += "; published " + span
 		}
-		p.para(2, 2, line)
-		p.para(6, 0, property.Source)
+		p.Para(2, 2, line)
+		p.Para(6, 0, property.Source)
 	}
-	p.blank()
-	p.para(0, 0, "After +-: one standard uncertainty.")
-	return p.text()
+	p.Blank()
+	p.Para(0, 0, "After +-: one standard uncertainty.")
+	return p.String()
 }
 
 // materialItem is the JSON form, in SI.

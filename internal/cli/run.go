@@ -16,6 +16,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"meltspan/design"
+	"meltspan/internal/textpage"
 )
 
 // The exit codes. The help topic exit-codes explains them.
@@ -137,36 +138,36 @@ func (s *session) conclude(err error) int {
 }
 
 func (s *session) complain(what, right string) {
-	var p page
-	p.para(0, 2, "meltspan: "+what)
+	var p textpage.Page
+	p.Para(0, 2, "meltspan: "+what)
 	if right != "" {
-		p.para(2, 2, "right: "+right)
+		p.Para(2, 2, "right: "+right)
 	}
-	io.WriteString(s.err, p.text()) // an error stream that fails leaves nobody to tell
+	io.WriteString(s.err, p.String()) // an error stream that fails leaves nobody to tell
 }
 
 // complainOf prints the mistakes in a design, in lines that fit the page but
 // for the excerpts, whose columns count.
 func (s *session) complainOf(problems design.Problems) {
-	var p page
+	var p textpage.Page
 	for line := range strings.SplitSeq(problems.Error(), "\n") {
 		text := strings.TrimLeft(line, " ")
 		indent := len(line) - len(text)
 		if gutter, _, ok := strings.Cut(line, "| "); ok && strings.Trim(gutter, " 0123456789") == "" || text == "" {
-			p.line(line)
+			p.Line(line)
 		} else {
-			p.para(indent, 2, text)
+			p.Para(indent, 2, text)
 		}
 	}
-	io.WriteString(s.err, p.text())
+	io.WriteString(s.err, p.String())
 }
 
 // note tells something beside the answer.
 func (s *session) note(format string, args ...any) {
 	if !s.quiet {
-		var p page
-		p.para(0, 2, fmt.Sprintf(format, args...))
-		io.WriteString(s.err, p.text())
+		var p textpage.Page
+		p.Para(0, 2, fmt.Sprintf(format, args...))
+		io.WriteString(s.err, p.String())
 	}
 }
 

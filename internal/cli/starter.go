@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"meltspan/design"
+	"meltspan/internal/textpage"
 )
 
 const starterFile = "design.yaml"
@@ -65,13 +66,13 @@ func (s *session) writeStarter(file, name string, force bool) error {
 		return err
 	}
 	word := shellWord(file)
-	fmt.Fprintf(s.out, "Wrote %s. Change it to what stands on your bench, then:\n  meltspan check %s\n  meltspan predict %s\n", plain(file), plain(word), plain(word))
+	fmt.Fprintf(s.out, "Wrote %s. Change it to what stands on your bench, then:\n  meltspan check %s\n  meltspan predict %s\n", textpage.Plain(file), textpage.Plain(word), textpage.Plain(word))
 	return nil
 }
 
 func (s *session) listExamples() error {
-	var p page
-	p.line("Built-in examples, for predict as demo:NAME, for starter with --example NAME:")
+	var p textpage.Page
+	p.Line("Built-in examples, for predict as demo:NAME, for starter with --example NAME:")
 	for i, name := range design.DemoNames() {
 		text, err := example(name)
 		if err != nil {
@@ -85,10 +86,10 @@ func (s *session) listExamples() error {
 		if i == 0 {
 			first = " (also just demo)"
 		}
-		p.blank()
-		p.line("  " + name + first)
-		p.para(6, 0, d.Note)
+		p.Blank()
+		p.Line("  " + name + first)
+		p.Para(6, 0, d.Note)
 	}
-	fmt.Fprint(s.out, p.text())
+	fmt.Fprint(s.out, p.String())
 	return nil
 }
