@@ -112,6 +112,9 @@ func (r *runner) locate(which int, start, h float64) float64 {
 	return high
 }
 
+// leastDrop is the volume, m3, from which a spill counts: two drops.
+const leastDrop = 1e-7
+
 // act carries out what the state just reached asks for, and reports whether
 // that changed the state or its equations.
 func (r *runner) act() bool {
@@ -127,14 +130,16 @@ func (r *runner) act() bool {
 		changed = true
 	}
 	changed = r.watchGap() || changed
-	if !r.spilled && m.trayFill() > m.trayCapacity+1e-7 {
+	fill := m.trayFill()
+	if limit := m.trayCapacity + leastDrop; !r.spilled && fill > limit {
 		r.spilled = true
 		detail := "no tray stated: it wets the table"
 		if m.trayCapacity > 0 {
 			detail = ""
 		}
-		r.event(result.Overflow, r.time, detail)
+		r.event(result.Overflow, r.within(r.fillBefore, fill, limit), detail)
 	}
+	r.fillBefore = fill
 	return changed
 }
 
@@ -237,13 +242,26 @@ func (r *runner) watchFaces() {
 	m.eachFace(func(f *face) {
 		i := f.moisture
 		r.coldest[i] = min(r.coldest[i], w.temperature[f.node])
-		if math.IsNaN(r.wetted[i]) && w.y[len(m.nodes)+stateCount+i] > 1e-3*f.area*sweatFilm {
-			r.wetted[i] = r.time
+		limit, held := 1e-3*f.area*sweatFilm, w.y[len(m.nodes)+stateCount+i]
+		if math.IsNaN(r.wetted[i]) && held > limit {
+			r.wetted[i] = r.within(r.heldBefore[i], held, limit)
 			if !r.named(f.name) {
-				r.event(result.FirstSweat, r.time, f.name)
+				r.event(result.FirstSweat, r.wetted[i], f.name)
 			}
 		}
+		r.heldBefore[i] = held
 	})
+}
+
+// within is when in the step just taken a value that grew from before to after
+// passed a limit, s, by a straight line: what changes no equation needs no step
+// of its own.
+func (r *runner) within(before, after, limit float64) float64 {
+	share := 1.0
+	if after > before {
+		share = min(max((limit-before)/(after-before), 0), 1)
+	}
+	return r.time - (1-share)*r.lastStep
 }
 
 // named reports whether a part has sweated before: faces of one name are one

@@ -46,6 +46,9 @@ type runner struct {
 	record            *course
 	wetted            []float64 // by face: first sweat, NaN while dry
 	coldest           []float64 // by face
+	heldBefore        []float64 // by face: condensate at the end of the step before
+	fillBefore        float64   // of the tray, m3
+	lastStep          float64   // s
 	spilled           bool
 	touched           bool // plate and store have touched, or do
 	lost              bool
@@ -89,7 +92,7 @@ func (m *Model) Time(options Options) Summary {
 }
 
 func (m *Model) begin(options Options) *runner {
-	r := &runner{m: m, wetted: make([]float64, m.faceCount), coldest: make([]float64, m.faceCount),
+	r := &runner{m: m, wetted: make([]float64, m.faceCount), coldest: make([]float64, m.faceCount), heldBefore: make([]float64, m.faceCount),
 		events: make([]result.Event, 0, 64)}
 	m.reset(r, options)
 	return r
@@ -102,11 +105,12 @@ func (m *Model) reset(r *runner, options Options) {
 	if options.Tolerance <= 0 {
 		options.Tolerance = 1
 	}
-	wetted, coldest, events := r.wetted, r.coldest, r.events[:0]
+	wetted, coldest, held, events := r.wetted, r.coldest, r.heldBefore, r.events[:0]
+	clear(held)
 	for i := range wetted {
 		wetted[i], coldest[i] = math.NaN(), math.Inf(1)
 	}
-	*r = runner{m: m, options: options, wetted: wetted, coldest: coldest, events: events}
+	*r = runner{m: m, options: options, wetted: wetted, coldest: coldest, heldBefore: held, events: events}
 	r.summary = Summary{End: result.EndNeverStarted, Start: math.NaN(), LastSolid: math.NaN()}
 	m.toleranceTemperature = standardTemperature * options.Tolerance
 	m.toleranceMass = standardMass * options.Tolerance
@@ -200,6 +204,7 @@ func (r *runner) accept(h float64) {
 	}
 	copy(w.y, w.trial)
 	r.time += h
+	r.lastStep = h
 	if m.load.top >= 0 {
 		m.glance(w.y)
 		r.largestDifference = max(r.largestDifference, m.load.difference(w.temperature))
