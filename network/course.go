@@ -2,6 +2,7 @@ package network
 
 import (
 	"math"
+	"slices"
 
 	"meltspan/matter"
 	"meltspan/quantity"
@@ -32,11 +33,8 @@ func newCourse(m *Model) *course {
 		add("top_plate", label, quantity.Temperature, temperature(m.load.top))
 	}
 	add("bottom_plate", "lower plate", quantity.Temperature, temperature(m.load.bottom))
-	add("store", "store", quantity.Temperature, func(r *runner) float64 {
-		if r.m.phase == phaseFreezing {
-			return r.m.store.melting
-		}
-		return r.m.work.temperature[r.m.store.node]
+	add("store", "store, mean", quantity.Temperature, func(r *runner) float64 {
+		return r.m.storeTemperature()
 	})
 	add("outside", "outside of the stand, coldest", quantity.Temperature, func(r *runner) float64 {
 		coldest := math.Inf(1)
@@ -92,6 +90,20 @@ func newCourse(m *Model) *course {
 	return c
 }
 
+// storeTemperature is the mean of solid and liquid, K.
+func (m *Model) storeTemperature() float64 {
+	masses := m.work.y[len(m.nodes):]
+	solid, liquid := max(masses[stateSolid], 0), max(masses[stateLiquid], 0)
+	temperature := m.work.temperature[m.store.node]
+	switch {
+	case m.phase == phaseFreezing:
+		return m.store.melting
+	case m.phase == phaseMelting && solid+liquid > 0:
+		return (solid*m.store.melting + liquid*temperature) / (solid + liquid)
+	}
+	return temperature
+}
+
 // plateGap is the distance from plate to whatever of the store is nearest.
 func (g *geometry) plateGap() float64 {
 	if g.areaSolid > 0 {
@@ -108,4 +120,16 @@ func (c *course) sample(r *runner, time float64) {
 	for i := range c.channels {
 		c.channels[i].Values = append(c.channels[i].Values, c.probes[i](r))
 	}
+}
+
+// shown leaves out the course of a solid that never was.
+func (c *course) shown() []result.Channel {
+	out := make([]result.Channel, 0, len(c.channels))
+	for _, channel := range c.channels {
+		if channel.ID == "solid" && !slices.ContainsFunc(channel.Values, func(v float64) bool { return v > 0 }) {
+			continue
+		}
+		out = append(out, channel)
+	}
+	return out
 }

@@ -40,7 +40,7 @@ func (r *runner) triggers(y []float64) [triggerCount]float64 {
 	case phaseSolid:
 		out[triggerPhase] = s.melting - w.temperature[s.node]
 	case phaseMelting:
-		out[triggerPhase] = masses[stateSolid]/s.mass - lastShare
+		out[triggerPhase] = (masses[stateSolid] - lastShare*(max(masses[stateLiquid], 0)+clinging*s.mass)) / s.mass
 		out[triggerBack] = (masses[stateLiquid] + lastShare*masses[stateSolid]) / s.mass
 	case phaseLiquid:
 		if masses[stateLiquid] > emptied*s.mass {

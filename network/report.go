@@ -37,9 +37,11 @@ func (r *runner) report() *result.Run {
 	out.TrayFill = m.trayFill()
 	out.TrayLeft = m.trayCapacity - out.TrayFill
 	if r.record != nil {
-		out.Times, out.Channels = r.record.times, r.record.channels
+		out.Times, out.Channels = r.record.times, r.record.shown()
 	}
-	out.LargestGap = r.largestGap
+	if r.largestGap > leastGap {
+		out.LargestGap = r.largestGap
+	}
 	if !r.marked {
 		r.mark()
 	}
@@ -64,6 +66,9 @@ func (r *runner) report() *result.Run {
 	out.Faces = r.parts()
 	return out
 }
+
+// leastGap is the gap, m, below which plate and store touch.
+const leastGap = 1e-6
 
 // parts gathers the faces of each name, in the order in which they first come.
 func (r *runner) parts() []result.Face {

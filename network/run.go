@@ -23,7 +23,7 @@ const (
 	firstStep           = 0.5   // s
 	longestStep         = 2400  // s
 	shortestStep        = 1e-6  // s
-	lastShare           = 1e-3  // of the charge: less solid than this counts as none
+	lastShare           = 1e-3  // of the liquid around it: less solid than this counts as none
 )
 
 // Summary is what a run is about, without the course over time.

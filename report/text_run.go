@@ -152,6 +152,10 @@ func trayText(p *textpage.Page, run *result.Run) {
 			return
 		}
 	}
+	if run.TrayFill+run.TrayLeft <= 0 && run.TrayFill < 1e-7 {
+		p.Paraf(2, 2, "None is stated, and nothing comes down to it.")
+		return
+	}
 	if run.TrayLeft < 0 {
 		p.Paraf(2, 2, "Overflows: %s come down to it, %s more than it holds.", fill, quantity.Format(-run.TrayLeft, quantity.Volume, 2))
 		return
