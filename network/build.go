@@ -11,9 +11,25 @@ import (
 
 // Build derives the network from a checked and completed design. It returns
 // an error only for a design that the reader would have refused.
-func Build(d *design.Design) (*Model, error) {
-	m := &Model{design: d}
-	b := &builder{d: d, m: m}
+func Build(d *design.Design) (*Model, error) { return build(d, math.Inf(1), "network") }
+
+// BuildSection derives the same model on a fine section: no cell of wall, rim
+// and base is wider or higher than the spacing, m. Store, load and films are
+// those of the network; what differs is how heat finds its way through the
+// stand.
+func BuildSection(d *design.Design, spacing float64) (*Model, error) {
+	if !(spacing >= finestSpacing) {
+		return nil, fmt.Errorf("network: cells of %.3g mm are too fine; use %.3g mm or more", 1e3*spacing, 1e3*finestSpacing)
+	}
+	return build(d, spacing, "section")
+}
+
+// finestSpacing bounds the size of a section, m.
+const finestSpacing = 0.25e-3
+
+func build(d *design.Design, spacing float64, depth string) (*Model, error) {
+	m := &Model{design: d, depth: depth}
+	b := &builder{d: d, m: m, spacing: spacing}
 	if err := b.measure(); err != nil {
 		return nil, err
 	}
@@ -112,11 +128,10 @@ func (b *builder) addCup() {
 	c.drained = m.addLink(storeLater, outside, groupStore, groupTray, "drained melt", pathDrained)
 
 	floor := b.floor[0]
-	_, areas := b.splitFloor()
-	for s, area := range areas {
+	for s, r := range b.rings {
 		node := b.discs[0][s]
 		m.floor = append(m.floor, floorCell{
-			node: node, area: area,
+			node: node, area: r.area(),
 			toSolid:  m.addLink(node, body, groupBase, groupStore, "conduction", pathBase),
 			toLiquid: m.addLink(node, storeLater, groupBase, groupStore, "convection", pathBase),
 		})
@@ -153,10 +168,11 @@ func (b *builder) addRimContact() {
 		if t := d.Stand.Rim.Gasket.SI; t > 0 {
 			wet = series(wet, d.MaterialByName(d.Stand.Rim.GasketMaterial).Conductivity.SI/t)
 		}
-		_, upwards := b.conductivity(b.rim, j)
+		top := len(b.rows) - 1
+		_, upwards := b.conductivity(top, j)
 		m.rim = append(m.rim, rimCell{
-			area: area, wet: wet, half: b.rimThickness / 2 / upwards,
-			link: m.addLink(b.cell(b.rim, j), m.load.bottom, groupRim, groupBottomPlate, "conduction", pathRim),
+			area: area, wet: wet, half: b.rows[top].height() / 2 / upwards,
+			link: m.addLink(b.cell(top, j), m.load.bottom, groupRim, groupBottomPlate, "conduction", pathRim),
 		})
 	}
 }
@@ -171,7 +187,7 @@ func (b *builder) addStandFilms() {
 		middle := (r.low+r.high)/2 - b.base
 		name := "side, upper half of the cup"
 		switch {
-		case i == b.rim:
+		case i >= b.rim:
 			name = "rim"
 		case middle < 0:
 			name = "side, beside the base"
@@ -185,7 +201,7 @@ func (b *builder) addStandFilms() {
 	top := m.newFilm(filmUp, b.outer/2, 2*b.outer, d.Model.TopFilm.SI)
 	plate := max(d.Load.BottomPlate.Diameter.SI/2, m.cupRadius)
 	for j, c := range b.columns {
-		m.addFace(&top, "rim", b.cell(b.rim, j), c.area(plate, b.outer), emissivity, "")
+		m.addFace(&top, "rim", b.cell(len(b.rows)-1, j), c.area(plate, b.outer), emissivity, "")
 	}
 	m.addFilm(top)
 }

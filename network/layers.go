@@ -23,6 +23,8 @@ type layer struct {
 	inPlane   float64 // conductivity in the plane of the shell
 	heat      float64 // volumetric heat capacity, J/(m3 K)
 	cavity    float64 // width of the cavity that follows it; 0 when the next layer touches
+	part      int     // of the shell, before refinement
+	last      bool    // belongs to the outermost part
 }
 
 // shellLayers divides a shell of the given whole thickness into solid layers.
@@ -53,6 +55,11 @@ func shellLayers(d *design.Design, s design.Shell, thickness float64, upright bo
 	}
 	solid.thickness, core.thickness = skin, (thickness-2*skin)/2
 	return []layer{solid, core, core, solid}
+}
+
+func withThickness(l layer, thickness float64) layer {
+	l.thickness = thickness
+	return l
 }
 
 // layerOf gives a layer of the stand's material its conductivities.

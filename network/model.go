@@ -28,6 +28,8 @@ const (
 // holds its own work space, so one Model serves one goroutine.
 type Model struct {
 	design *design.Design
+	depth  string // network or section
+	cells  []Cell // of the stand's section
 
 	nodes []node
 	links []link
@@ -133,4 +135,15 @@ type store struct {
 	startTop                              float64
 	wet                                   float64 // W/(m2 K)
 	film                                  float64 // kg/m2
+}
+
+// Cell is one cell of the stand's section, m from the axis and from the
+// underside of the body.
+type Cell struct {
+	Node               int
+	In, Out, Low, High float64
+}
+
+func (m *Model) place2D(node int, in, out, low, high float64) {
+	m.cells = append(m.cells, Cell{node, in, out, low, high})
 }

@@ -12,7 +12,7 @@ import (
 func (r *runner) report() *result.Run {
 	m := r.m
 	out := &result.Run{
-		Design: m.design.Name, Revision: m.design.Revision(), Depth: "network",
+		Design: m.design.Name, Revision: m.design.Revision(), Depth: m.depth,
 		End: r.summary.End, RunTime: r.summary.RunTime, Start: r.summary.Start,
 		LastIce: r.summary.LastSolid, Simulated: r.summary.Simulated,
 		Events: append([]result.Event(nil), r.events...),

@@ -42,30 +42,35 @@ type row struct {
 
 func (r row) height() float64 { return r.high - r.low }
 
+// ring is one disc or ring of the floor.
+type ring struct{ in, out float64 }
+
+func (r ring) area() float64 { return math.Pi * (r.out*r.out - r.in*r.in) }
+
 // builder gathers what the parts of the stand need from one another.
 type builder struct {
 	d *design.Design
 	m *Model
 
+	spacing             float64 // widest cell, m; infinite for the network
 	outer, base, height float64
 	rimThickness        float64
 	wall, floor         []layer
 	columns             []column
-	rows                []row    // from the bottom
-	cells               [][]int  // node by row and column; -1 where there is none
-	discs               [][2]int // node by layer of the base, inner disc and ring beside the wall
-	rim, foot           int      // rows
+	rows                []row   // from the bottom
+	cells               [][]int // node by row and column; -1 where there is none
+	rings               []ring  // of the floor
+	discs               [][]int // node by layer of the base and ring
+	foot, rim           int     // last closed row of the foot, first of the rim
 }
 
 // addSection makes the nodes of wall, rim and base and joins them.
 func (b *builder) addSection() {
-	b.wall = shellLayers(b.d, b.d.Stand.Wall, b.outer-b.m.cupRadius, true)
-	b.floor = shellLayers(b.d, b.d.Stand.Base, b.base, false)
+	b.wall = b.refined(shellLayers(b.d, b.d.Stand.Wall, b.outer-b.m.cupRadius, true))
+	b.floor = b.refined(shellLayers(b.d, b.d.Stand.Base, b.base, false))
 	b.cutColumns()
 	b.cutRows()
-	// Nodes are numbered from the table upwards, so that neighbours have near
-	// numbers and elimination fills in little.
-	b.addDiscs()
+	b.cutFloor()
 	b.addCells()
 	b.joinUpwards()
 	b.joinOutwards()
@@ -73,12 +78,40 @@ func (b *builder) addSection() {
 	b.addBase()
 }
 
-// cutColumns lists the wall's rings. A cavity is cut once more at the edge of
-// the plate, because the rim above it is warm outside and cold under the
-// plate.
+// pieces is how many cells of the spacing a length takes.
+func (b *builder) pieces(length float64) int {
+	return max(int(math.Ceil(length/b.spacing-1e-9)), 1)
+}
+
+// refined cuts layers into layers of at most the spacing.
+func (b *builder) refined(layers []layer) []layer {
+	var out []layer
+	for i, l := range layers {
+		n := b.pieces(l.thickness)
+		for k := range n {
+			part := withThickness(l, l.thickness/float64(n))
+			part.part, part.last = i, i == len(layers)-1
+			if k < n-1 {
+				part.cavity = 0
+			}
+			out = append(out, part)
+		}
+	}
+	return out
+}
+
+// cutColumns lists the wall's rings. A cavity is cut at the edge of the plate,
+// because the rim above it is warm outside and cold under the plate.
 func (b *builder) cutColumns() {
 	plate := b.d.Load.BottomPlate.Diameter.SI / 2
 	r := b.m.cupRadius
+	void := func(from, to float64, layer int) {
+		n := b.pieces(to - from)
+		for k := range n {
+			low, high := from+(to-from)*float64(k)/float64(n), from+(to-from)*float64(k+1)/float64(n)
+			b.columns = append(b.columns, column{low, high, layer, true})
+		}
+	}
 	for i, l := range b.wall {
 		b.columns = append(b.columns, column{in: r, out: r + l.thickness, layer: i})
 		r += l.thickness
@@ -86,17 +119,15 @@ func (b *builder) cutColumns() {
 			continue
 		}
 		edge := r + l.cavity
-		if i == len(b.wall)-2 {
-			edge = b.outer - b.wall[i+1].thickness // against rounding
-		}
+		cut := math.Sqrt(r * edge)
 		if plate > r+1e-3 && plate < edge-1e-3 {
-			b.columns = append(b.columns, column{r, plate, i, true}, column{plate, edge, i, true})
-		} else {
-			half := math.Sqrt(r * edge)
-			b.columns = append(b.columns, column{r, half, i, true}, column{half, edge, i, true})
+			cut = plate
 		}
+		void(r, cut, i)
+		void(cut, edge, i)
 		r = edge
 	}
+	b.columns[len(b.columns)-1].out = b.outer // against rounding
 }
 
 // cutRows lists the height bands: the layers and cavities of the base, the
@@ -104,11 +135,20 @@ func (b *builder) cutColumns() {
 func (b *builder) cutRows() {
 	z := 0.0
 	add := func(height float64, closed bool, base int) {
-		b.rows = append(b.rows, row{z, z + height, closed, base})
-		z += height
+		n := 1
+		if base < 0 {
+			n = b.pieces(height)
+		}
+		for range n {
+			b.rows = append(b.rows, row{z, z + height/float64(n), closed, base})
+			z += height / float64(n)
+		}
 	}
 	for k := len(b.floor) - 1; k >= 0; k-- {
-		add(b.floor[k].thickness, k == len(b.floor)-1, k)
+		add(b.floor[k].thickness, b.floor[k].last, k)
+		if b.floor[k].last {
+			b.foot = len(b.rows) - 1
+		}
 		if k > 0 && b.floor[k-1].cavity > 0 {
 			add(b.floor[k-1].cavity, false, -1)
 		}
@@ -118,11 +158,37 @@ func (b *builder) cutRows() {
 	for _, h := range []float64{end, next, open - 2*end - 2*next, next, end} {
 		add(h, false, -1)
 	}
+	b.rim = len(b.rows)
 	add(b.rimThickness, true, -1)
-	b.foot, b.rim = 0, len(b.rows)-1
+}
+
+// cutFloor divides the floor into rings: a disc and a narrow ring beside the
+// wall, or rings of the spacing.
+func (b *builder) cutFloor() {
+	radius := b.m.cupRadius
+	split := radius - min(edgeRing, radius/4)
+	n := b.pieces(split)
+	for k := range n {
+		b.rings = append(b.rings, ring{split * float64(k) / float64(n), split * float64(k+1) / float64(n)})
+	}
+	n = b.pieces(radius - split)
+	for k := range n {
+		w := (radius - split) / float64(n)
+		b.rings = append(b.rings, ring{split + w*float64(k), split + w*float64(k+1)})
+	}
 }
 
 func (b *builder) cell(row, column int) int { return b.cells[row][column] }
+
+// rowOf is the row beside a layer of the base.
+func (b *builder) rowOf(layer int) int {
+	for i, r := range b.rows {
+		if r.base == layer {
+			return i
+		}
+	}
+	panic("network: a layer of the base has no row")
+}
 
 // conductivities of a cell, outwards and upwards. Closed rows are solid
 // right across.
@@ -135,13 +201,26 @@ func (b *builder) conductivity(row, col int) (outwards, upwards float64) {
 	return l.through, l.inPlane
 }
 
+// addCells makes the nodes row by row from the table upwards, the floor's
+// rings before the wall's, so that neighbours have near numbers and
+// elimination fills in little.
 func (b *builder) addCells() {
+	b.m.table = b.m.addNode("table", groupBase, b.tableCapacity())
+	closed := layerOf(b.d, 0, 1, true)
+	b.discs = make([][]int, len(b.floor))
 	for i, r := range b.rows {
+		if k := r.base; k >= 0 {
+			for _, ring := range b.rings {
+				id := b.m.addNode("base", groupBase, ring.area()*b.floor[k].thickness*b.floor[k].heat)
+				b.m.place2D(id, ring.in, ring.out, r.low, r.high)
+				b.discs[k] = append(b.discs[k], id)
+			}
+		}
 		group, name := groupWall, "wall"
 		switch {
-		case i == b.rim:
+		case i >= b.rim:
 			group, name = groupRim, "rim"
-		case i == b.foot:
+		case i <= b.foot:
 			group, name = groupBase, "foot"
 		}
 		line := make([]int, len(b.columns))
@@ -152,9 +231,10 @@ func (b *builder) addCells() {
 			}
 			heat := b.wall[c.layer].heat
 			if r.closed {
-				heat = layerOf(b.d, 0, 1, true).heat
+				heat = closed.heat
 			}
 			line[j] = b.m.addNode(name, group, c.area(0, b.outer)*r.height()*heat)
+			b.m.place2D(line[j], c.in, c.out, r.low, r.high)
 		}
 		b.cells = append(b.cells, line)
 	}
@@ -233,23 +313,32 @@ func (b *builder) addWallCavities() {
 	}
 }
 
-// joinCavityEnd joins the closed end of a wall cavity (rim or foot, between
-// the layers in columns inner and outer) to both skins, in the nearest row that
-// is high enough to be seen from the end.
+// joinCavityEnd joins the closed end of a wall cavity (rim or foot, between the
+// layers in columns inner and outer) to both skins: by half of its face to each,
+// or through a filling by half the shape factor of an edge, over the height that the
+// end sees: the width of the cavity.
 func (b *builder) joinCavityEnd(cav *cavity, inner, outer, end, step int) {
-	row := end + step
-	for next := row + step; b.rows[row].height() < cav.width/3 && next > b.foot && next < b.rim && !b.rows[next].closed; next += step {
-		row = next
-	}
+	reach := cav.width
+	total := math.Pi * (b.columns[outer].in*b.columns[outer].in - b.columns[inner].out*b.columns[inner].out)
 	for j := inner + 1; j < outer; j++ {
 		c := b.columns[j]
-		share := c.area(0, b.outer) / (math.Pi * (b.columns[outer].in*b.columns[outer].in - b.columns[inner].out*b.columns[inner].out))
-		g := cornerExchange * c.area(0, b.outer) / 2
+		area := c.area(0, b.outer)
+		g := cornerExchange * area / 2
 		if cav.filling > 0 {
-			g = share * 0.54 * cav.filling * cav.width * 2 * math.Pi * c.middle()
+			g = area / total * edgeShape / 2 * cav.filling * cav.width * 2 * math.Pi * c.middle()
 		}
-		b.m.addFixed(b.cell(end, j), b.cell(row, inner), g, "radiation", "")
-		b.m.addFixed(b.cell(end, j), b.cell(row, outer), g, "radiation", "")
+		seen := 0.0
+		for i := end + step; i > b.foot && i < b.rim && seen < reach; i += step {
+			part := min(b.rows[i].height(), reach-seen)
+			seen += part
+		}
+		left := seen
+		for i := end + step; i > b.foot && i < b.rim && left > 1e-9; i += step {
+			part := min(b.rows[i].height(), left)
+			left -= part
+			b.m.addFixed(b.cell(end, j), b.cell(i, inner), g*part/seen, "radiation", "")
+			b.m.addFixed(b.cell(end, j), b.cell(i, outer), g*part/seen, "radiation", "")
+		}
 	}
 }
 
@@ -267,83 +356,84 @@ func (b *builder) newCavity(s design.Shell, width float64) cavity {
 	return cav
 }
 
-// splitFloor divides the floor into an inner disc and a ring beside the wall:
-// the radius between them, and their areas.
-func (b *builder) splitFloor() (radius float64, areas [2]float64) {
-	radius = b.m.cupRadius - min(edgeRing, b.m.cupRadius/4)
-	inner := math.Pi * radius * radius
-	return radius, [2]float64{inner, b.m.cupArea - inner}
-}
-
-// addDiscs makes the nodes of the table and of the floor's layers, each an
-// inner disc and a ring beside the wall.
-func (b *builder) addDiscs() {
-	b.m.table = b.m.addNode("table", groupBase, b.tableCapacity())
-	_, areas := b.splitFloor()
-	b.discs = make([][2]int, len(b.floor))
-	for k := len(b.floor) - 1; k >= 0; k-- {
-		for s, area := range areas {
-			b.discs[k][s] = b.m.addNode("base", groupBase, area*b.floor[k].thickness*b.floor[k].heat)
-		}
-	}
-}
-
 // addBase joins the floor's layers to one another and to the wall.
 func (b *builder) addBase() {
-	d, m := b.d, b.m
-	split, areas := b.splitFloor()
-	middle := math.Sqrt(split * m.cupRadius)
-	rowOf := map[int]int{}
-	for i, r := range b.rows {
-		if r.base >= 0 {
-			rowOf[r.base] = i
-		}
-	}
+	m := b.m
 	for k, l := range b.floor {
-		disc := b.discs[k]
-		// A disc fed over its face has the mean resistance 1/(8 pi k t) to
-		// its edge: Carslaw and Jaeger, Conduction of Heat in Solids, 2nd
-		// ed., section 7.2 (cylinder with heat source, mean of the parabola).
 		kt := l.inPlane * l.thickness
-		m.addFixed(disc[0], disc[1], series(8*math.Pi*kt, 2*math.Pi*kt/math.Log(middle/split)), "conduction", "")
-		outwards, _ := b.conductivity(rowOf[k], 0)
-		m.addFixed(disc[1], b.cell(rowOf[k], 0), series(2*math.Pi*kt/math.Log(m.cupRadius/middle),
-			transfer.ShellConductance(outwards, b.columns[0].in, b.columns[0].middle(), l.thickness)), "conduction", "")
+		row := b.rowOf(k)
+		for s, r := range b.rings {
+			// From the middle of a ring to its outer edge. A disc fed over its
+			// face has the mean resistance 1/(8 pi k t) to its edge: Carslaw
+			// and Jaeger, Conduction of Heat in Solids, 2nd ed., section 7.2
+			// (cylinder with heat source, mean of the parabola).
+			middle := math.Sqrt(r.in * r.out)
+			from := 8 * math.Pi * kt
+			if r.in > 0 {
+				from = 2 * math.Pi * kt / math.Log(r.out/middle)
+			}
+			if s+1 < len(b.rings) {
+				next := b.rings[s+1]
+				m.addFixed(b.discs[k][s], b.discs[k][s+1], series(from, 2*math.Pi*kt/math.Log(math.Sqrt(next.in*next.out)/next.in)), "conduction", "")
+				continue
+			}
+			outwards, _ := b.conductivity(row, 0)
+			m.addFixed(b.discs[k][s], b.cell(row, 0), series(from,
+				transfer.ShellConductance(outwards, b.columns[0].in, b.columns[0].middle(), l.thickness)), "conduction", "")
+		}
 	}
 	for k := 0; k+1 < len(b.floor); k++ {
 		l, next := b.floor[k], b.floor[k+1]
 		half := l.thickness/2/l.through + next.thickness/2/next.through
 		if l.cavity == 0 {
-			for s, area := range areas {
-				m.addFixed(b.discs[k][s], b.discs[k+1][s], area/half, "conduction", "")
+			for s, r := range b.rings {
+				m.addFixed(b.discs[k][s], b.discs[k+1][s], r.area()/half, "conduction", "")
 			}
 			continue
 		}
-		cav := b.newCavity(d.Stand.Base, l.cavity)
+		cav := b.newCavity(b.d.Stand.Base, l.cavity)
 		cav.flat, cav.ratio = true, 2*m.cupRadius/l.cavity
-		for s, area := range areas {
-			m.addCavityCell(&cav, b.discs[k][s], b.discs[k+1][s], area, half/area, 0)
+		for s, r := range b.rings {
+			m.addCavityCell(&cav, b.discs[k][s], b.discs[k+1][s], r.area(), half/r.area(), 0)
 		}
 		m.cavities = append(m.cavities, cav)
-		b.joinCavityCorner(k, rowOf[k]-1, &cav)
+		b.joinCavityCorner(k, &cav)
 	}
 }
+
+// edgeShape is the conduction shape factor of the edge of two adjoining walls,
+// per length (Incropera, Fundamentals of Heat and Mass Transfer, 7th ed., Table
+// 4.1, case 8).
+const edgeShape = 0.54
 
 // cornerExchange is the coefficient, W/(m2 K), between the wall beside a flat
 // cavity and the floor above or below it: mostly radiation.
 const cornerExchange = 5
 
 // joinCavityCorner joins the wall beside a cavity of the base to the floor
-// above and below it: by half of its face to each, or through a filling by the
-// shape factor of an edge (0.54 per length; Incropera, Fundamentals of Heat and
-// Mass Transfer, 7th ed., Table 4.1).
-func (b *builder) joinCavityCorner(above, row int, cav *cavity) {
+// above and below it: by half of its face to each, or through a filling by
+// the shape factor of an edge. The floor is met over the height of the
+// cavity, from the wall inwards.
+func (b *builder) joinCavityCorner(above int, cav *cavity) {
 	m := b.m
 	around := 2 * math.Pi * m.cupRadius
-	g := cornerExchange * around * b.rows[row].height() / 2
+	whole := cornerExchange * around * cav.width / 2
 	if cav.filling > 0 {
-		g = 0.54 * cav.filling * cav.width * around
+		whole = edgeShape * cav.filling * cav.width * around
 	}
-	m.addFixed(b.cell(row, 0), b.discs[above][1], g, "radiation", "")
-	m.addFixed(b.cell(row, 0), b.discs[above+1][1], g, "radiation", "")
+	near := max(m.cupRadius-cav.width, 0)
+	seen := math.Pi * (m.cupRadius*m.cupRadius - near*near)
+	first, last := b.rowOf(above+1)+1, b.rowOf(above)-1
+	for i := first; i <= last; i++ {
+		share := whole * b.rows[i].height() / cav.width
+		for s, r := range b.rings {
+			part := ring{max(r.in, near), r.out}
+			if part.out <= part.in {
+				continue
+			}
+			g := share * part.area() / seen
+			m.addFixed(b.cell(i, 0), b.discs[above][s], g, "radiation", "")
+			m.addFixed(b.cell(i, 0), b.discs[above+1][s], g, "radiation", "")
+		}
+	}
 }

@@ -49,6 +49,7 @@ type workspace struct {
 	matrix                     []float64
 	pivot                      []float64 // reciprocals of D
 	reach                      []int     // per row, first column that can differ from zero
+	offset                     []int     // per row, where its entries begin in matrix less its reach
 	ends                       []ends    // by link
 	bodyHeat                   float64
 	radiusFirst                float64
@@ -70,8 +71,8 @@ func newWorkspace(m *Model) *workspace {
 		rhs: make([]float64, nodes), z: make([]float64, nodes),
 		first: evaluation{q: make([]float64, links), g: make([]float64, links),
 			rate: make([]float64, m.faceCount+flowCount), decay: make([]float64, m.faceCount+flowCount), capacity: make([]float64, nodes)},
-		ends:   make([]ends, links),
-		matrix: make([]float64, nodes*nodes), reach: make([]int, nodes),
+		ends:  make([]ends, links),
+		reach: make([]int, nodes), offset: make([]int, nodes+1),
 	}
 	for i := range w.reach {
 		w.reach[i] = i
@@ -93,6 +94,12 @@ func newWorkspace(m *Model) *workspace {
 			}
 		}
 	}
+	size = 0
+	for i, reach := range w.reach {
+		w.offset[i] = size - reach
+		size += i - reach + 1
+	}
+	w.matrix = make([]float64, size)
 	return w
 }
 

@@ -79,13 +79,9 @@ func (m *Model) prepare(time float64) {
 // definite, as L D L' within its envelope.
 func (m *Model) assemble(h float64) {
 	w := m.work
-	n := len(m.nodes)
-	for i := range n {
-		row := w.matrix[i*n : i*n+n]
-		for j := w.reach[i]; j < i; j++ {
-			row[j] = 0
-		}
-		row[i] = w.first.capacity[i]
+	clear(w.matrix)
+	for i, capacity := range w.first.capacity {
+		w.matrix[w.offset[i]+i] = capacity
 	}
 	for i := range w.ends {
 		g := gamma * h * w.first.g[i]
@@ -97,32 +93,31 @@ func (m *Model) assemble(h float64) {
 			continue
 		}
 		if a >= 0 {
-			w.matrix[a*n+a] += g
+			w.matrix[w.offset[a]+a] += g
 		}
 		if b >= 0 {
-			w.matrix[b*n+b] += g
+			w.matrix[w.offset[b]+b] += g
 		}
 		if a >= 0 && b >= 0 {
-			w.matrix[max(a, b)*n+min(a, b)] -= g
+			w.matrix[w.offset[max(a, b)]+min(a, b)] -= g
 		}
 	}
-	for i := range n {
-		row := w.matrix[i*n : i*n+n]
-		reach := w.reach[i]
-		diagonal := row[i]
+	for i, reach := range w.reach {
+		row := w.matrix[w.offset[i]+reach : w.offset[i]+i+1] // columns reach to i
 		for j := reach; j < i; j++ {
 			from := max(reach, w.reach[j])
-			left, right := row[from:j], w.matrix[j*n+from:j*n+j]
-			sum := row[j]
+			left, right := row[from-reach:j-reach], w.matrix[w.offset[j]+from:w.offset[j]+j]
+			sum := row[j-reach]
 			for k, v := range left {
 				sum -= v * right[k]
 			}
-			row[j] = sum // times D of column j for now
+			row[j-reach] = sum // times D of column j for now
 		}
+		diagonal := row[i-reach]
 		for j := reach; j < i; j++ {
-			scaled := row[j] * w.pivot[j]
-			diagonal -= row[j] * scaled
-			row[j] = scaled
+			scaled := row[j-reach] * w.pivot[j]
+			diagonal -= row[j-reach] * scaled
+			row[j-reach] = scaled
 		}
 		w.pivot[i] = 1 / diagonal
 	}
@@ -153,23 +148,21 @@ func (m *Model) gather(flow, first []float64) {
 // solve turns w.rhs into the temperature rates w.z.
 func (m *Model) solve() {
 	w := m.work
-	n := len(m.nodes)
 	z := w.z
-	for i := range n {
-		reach := w.reach[i]
-		row, known := w.matrix[i*n+reach:i*n+i], z[reach:i]
+	for i, reach := range w.reach {
+		row, known := w.matrix[w.offset[i]+reach:w.offset[i]+i], z[reach:i]
 		sum := w.rhs[i]
 		for j, v := range row {
 			sum -= v * known[j]
 		}
 		z[i] = sum
 	}
-	for i := range n {
-		z[i] *= w.pivot[i]
+	for i, pivot := range w.pivot {
+		z[i] *= pivot
 	}
-	for i := n - 1; i >= 0; i-- {
+	for i := len(z) - 1; i >= 0; i-- {
 		reach := w.reach[i]
-		row, rest := w.matrix[i*n+reach:i*n+i], z[reach:i]
+		row, rest := w.matrix[w.offset[i]+reach:w.offset[i]+i], z[reach:i]
 		for j, v := range row {
 			rest[j] -= v * z[i]
 		}
