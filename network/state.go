@@ -46,11 +46,8 @@ type workspace struct {
 	atStall                    []float64 // copy at the latest stall
 	stateAtStart, stateAtStall []float64
 	rhs, z                     []float64
-	matrix                     []float64
-	pivot                      []float64 // reciprocals of D
-	reach                      []int     // per row, first column that can differ from zero
-	offset                     []int     // per row, where its entries begin in matrix less its reach
-	ends                       []ends    // by link
+	linear                     linear
+	ends                       []ends // by link
 	bodyHeat                   float64
 	radiusFirst                float64
 	first                      evaluation
@@ -60,7 +57,7 @@ func newWorkspace(m *Model) *workspace {
 	nodes, links := len(m.nodes), len(m.links)
 	size := nodes + stateCount + m.faceCount
 	w := &workspace{
-		temperature: make([]float64, nodes), capacity: make([]float64, nodes), inverse: make([]float64, nodes), pivot: make([]float64, nodes),
+		temperature: make([]float64, nodes), capacity: make([]float64, nodes), inverse: make([]float64, nodes),
 		q: make([]float64, links), g: make([]float64, links),
 		massFlows: newMassFlows(m), massStage: make([]float64, m.faceCount+flowCount), massSecond: make([]float64, m.faceCount+flowCount),
 		stateAtStart: make([]float64, size), stateAtStall: make([]float64, size),
@@ -71,35 +68,12 @@ func newWorkspace(m *Model) *workspace {
 		rhs: make([]float64, nodes), z: make([]float64, nodes),
 		first: evaluation{q: make([]float64, links), g: make([]float64, links),
 			rate: make([]float64, m.faceCount+flowCount), decay: make([]float64, m.faceCount+flowCount), capacity: make([]float64, nodes)},
-		ends:  make([]ends, links),
-		reach: make([]int, nodes), offset: make([]int, nodes+1),
-	}
-	for i := range w.reach {
-		w.reach[i] = i
+		ends:   make([]ends, links),
+		linear: newLinear(m),
 	}
 	for i, n := range m.nodes {
 		w.capacity[i], w.inverse[i] = n.capacity, 1/n.capacity
 	}
-	for _, l := range m.links {
-		if l.a >= 0 && l.b >= 0 {
-			w.reach[max(l.a, l.b)] = min(w.reach[max(l.a, l.b)], min(l.a, l.b))
-		}
-	}
-	// A solid store passes its links to the store's own node.
-	store := m.store.node
-	for _, l := range m.links {
-		for _, pair := range [][2]int{{l.a, l.b}, {l.b, l.a}} {
-			if pair[0] == body && pair[1] >= 0 {
-				w.reach[store] = min(w.reach[store], pair[1])
-			}
-		}
-	}
-	size = 0
-	for i, reach := range w.reach {
-		w.offset[i] = size - reach
-		size += i - reach + 1
-	}
-	w.matrix = make([]float64, size)
 	return w
 }
 

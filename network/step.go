@@ -14,9 +14,9 @@ func (m *Model) advance(time, h float64) float64 {
 	nodes := len(m.nodes)
 
 	// First stage: (1 - gamma h A) k1 = f(y), in terms of link flows.
-	m.assemble(h)
+	w.linear.assemble(w.first.capacity, w.ends, w.first.g, gamma*h)
 	m.gather(w.first.q, nil)
-	m.solve()
+	w.linear.solve(w.rhs, w.z)
 	m.flows(w.stage1, w.first.q, nil, h)
 	for i := range w.massFlows {
 		w.massFlows[i].rate = w.first.rate[i]
@@ -30,7 +30,7 @@ func (m *Model) advance(time, h float64) float64 {
 	// second.
 	m.evaluate(w.trial, time+h)
 	m.gather(w.q, w.stage1)
-	m.solve()
+	w.linear.solve(w.rhs, w.z)
 	m.flows(w.stage2, w.q, w.stage1, h)
 	m.derivatives(w.k2, w.stage2, w.stage1)
 	m.massRates(w.k2[nodes:], w.massSecond, w.massStage, h)
@@ -75,54 +75,6 @@ func (m *Model) prepare(time float64) {
 	f.side = w.geometry.side
 }
 
-// assemble builds and factorises C + gamma h G, symmetric and positive
-// definite, as L D L' within its envelope.
-func (m *Model) assemble(h float64) {
-	w := m.work
-	clear(w.matrix)
-	for i, capacity := range w.first.capacity {
-		w.matrix[w.offset[i]+i] = capacity
-	}
-	for i := range w.ends {
-		g := gamma * h * w.first.g[i]
-		if g == 0 {
-			continue
-		}
-		a, b := w.ends[i].a, w.ends[i].b
-		if a == b {
-			continue
-		}
-		if a >= 0 {
-			w.matrix[w.offset[a]+a] += g
-		}
-		if b >= 0 {
-			w.matrix[w.offset[b]+b] += g
-		}
-		if a >= 0 && b >= 0 {
-			w.matrix[w.offset[max(a, b)]+min(a, b)] -= g
-		}
-	}
-	for i, reach := range w.reach {
-		row := w.matrix[w.offset[i]+reach : w.offset[i]+i+1] // columns reach to i
-		for j := reach; j < i; j++ {
-			from := max(reach, w.reach[j])
-			left, right := row[from-reach:j-reach], w.matrix[w.offset[j]+from:w.offset[j]+j]
-			sum := row[j-reach]
-			for k, v := range left {
-				sum -= v * right[k]
-			}
-			row[j-reach] = sum // times D of column j for now
-		}
-		diagonal := row[i-reach]
-		for j := reach; j < i; j++ {
-			scaled := row[j-reach] * w.pivot[j]
-			diagonal -= row[j-reach] * scaled
-			row[j-reach] = scaled
-		}
-		w.pivot[i] = 1 / diagonal
-	}
-}
-
 // gather sums the flows into each node, less twice the first stage's when
 // given, as the right-hand side.
 func (m *Model) gather(flow, first []float64) {
@@ -141,30 +93,6 @@ func (m *Model) gather(flow, first []float64) {
 		}
 		if b := w.ends[i].b; b >= 0 {
 			w.rhs[b] += q
-		}
-	}
-}
-
-// solve turns w.rhs into the temperature rates w.z.
-func (m *Model) solve() {
-	w := m.work
-	z := w.z
-	for i, reach := range w.reach {
-		row, known := w.matrix[w.offset[i]+reach:w.offset[i]+i], z[reach:i]
-		sum := w.rhs[i]
-		for j, v := range row {
-			sum -= v * known[j]
-		}
-		z[i] = sum
-	}
-	for i, pivot := range w.pivot {
-		z[i] *= pivot
-	}
-	for i := len(z) - 1; i >= 0; i-- {
-		reach := w.reach[i]
-		row, rest := w.matrix[w.offset[i]+reach:w.offset[i]+i], z[reach:i]
-		for j, v := range row {
-			rest[j] -= v * z[i]
 		}
 	}
 }
