@@ -28,7 +28,7 @@ func BuildSection(d *design.Design, spacing float64) (*Model, error) {
 const finestSpacing = 0.25e-3
 
 func build(d *design.Design, spacing float64, depth string) (*Model, error) {
-	m := &Model{design: d, depth: depth}
+	m := &Model{design: d, depth: depth, spacing: spacing}
 	b := &builder{d: d, m: m, spacing: spacing}
 	if err := b.measure(); err != nil {
 		return nil, err

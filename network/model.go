@@ -27,9 +27,10 @@ const (
 // Model is a design turned into nodes and links. It is made by Build and
 // holds its own work space, so one Model serves one goroutine.
 type Model struct {
-	design *design.Design
-	depth  string // network or section
-	cells  []Cell // of the stand's section
+	design  *design.Design
+	depth   string  // network or section
+	spacing float64 // m; infinite for the network
+	cells   []Cell  // of the stand's section
 
 	nodes []node
 	links []link
@@ -138,12 +139,9 @@ type store struct {
 }
 
 // Cell is one cell of the stand's section, m from the axis and from the
-// underside of the body.
+// underside of the body, with its conductivities in W/(m K).
 type Cell struct {
 	Node               int
 	In, Out, Low, High float64
-}
-
-func (m *Model) place2D(node int, in, out, low, high float64) {
-	m.cells = append(m.cells, Cell{node, in, out, low, high})
+	Outwards, Upwards  float64
 }

@@ -21,6 +21,9 @@ func (r *runner) report() *result.Run {
 	if m.running {
 		out.Events = append(out.Events, result.Event{Kind: result.HorizonEnd, Time: r.time})
 	}
+	if r.reel != nil {
+		out.Section = r.section()
+	}
 	if r.stalls > mostStalls {
 		out.Warnings = append(append([]string(nil), out.Warnings...),
 			"It stalls again and again near its limit, and each time could be set going anew.")

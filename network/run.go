@@ -12,6 +12,7 @@ type Options struct {
 	Horizon   float64 // s simulated at most; 0 is 48 h
 	Tolerance float64 // relative to the standard accuracy; 0 is 1, smaller is finer
 	Course    bool    // record temperatures over time, for charts
+	Frames    int     // moments of the section to keep; 0 keeps none
 }
 
 // DefaultHorizon is how long a run is followed when nothing ends it, s.
@@ -44,6 +45,7 @@ type runner struct {
 	time              float64
 	events            []result.Event
 	record            *course
+	reel              *reel
 	wetted            []float64 // by face: first sweat, NaN while dry
 	coldest           []float64 // by face
 	heldBefore        []float64 // by face: condensate at the end of the step before
@@ -120,12 +122,18 @@ func (m *Model) reset(r *runner, options Options) {
 	if options.Course {
 		r.record = newCourse(m)
 	}
+	if options.Frames > 0 {
+		r.reel = &reel{}
+	}
 	m.prepare(0)
 	r.touched = m.work.geometry.gapSolid < touching && m.work.geometry.areaSolid > 0
 	r.start = r.balance()
 	r.event(result.LoadSet, 0, "")
 	if r.record != nil {
 		r.record.sample(r, 0)
+	}
+	if r.reel != nil {
+		r.reel.take(r)
 	}
 }
 
@@ -220,6 +228,9 @@ func (r *runner) accept(h float64) {
 	}
 	if r.record != nil {
 		r.record.sample(r, r.time)
+	}
+	if r.reel != nil {
+		r.reel.take(r)
 	}
 }
 

@@ -212,7 +212,8 @@ func (b *builder) addCells() {
 		if k := r.base; k >= 0 {
 			for _, ring := range b.rings {
 				id := b.m.addNode("base", groupBase, ring.area()*b.floor[k].thickness*b.floor[k].heat)
-				b.m.place2D(id, ring.in, ring.out, r.low, r.high)
+				l := b.floor[k]
+				b.m.cells = append(b.m.cells, Cell{id, ring.in, ring.out, r.low, r.high, l.inPlane, l.through})
 				b.discs[k] = append(b.discs[k], id)
 			}
 		}
@@ -234,7 +235,8 @@ func (b *builder) addCells() {
 				heat = closed.heat
 			}
 			line[j] = b.m.addNode(name, group, c.area(0, b.outer)*r.height()*heat)
-			b.m.place2D(line[j], c.in, c.out, r.low, r.high)
+			outwards, upwards := b.conductivity(i, j)
+			b.m.cells = append(b.m.cells, Cell{line[j], c.in, c.out, r.low, r.high, outwards, upwards})
 		}
 		b.cells = append(b.cells, line)
 	}
