@@ -50,7 +50,9 @@ func variedDesigns() []variedDesign {
 		{"wide body", "engine-on-ice", func(d *design.Design) { d.Stand.OuterDiameter = stated(0.150) }},
 		{"narrow body", "engine-on-ice", func(d *design.Design) { d.Stand.OuterDiameter = stated(0.100) }},
 		{"deep base", "engine-on-ice", func(d *design.Design) { d.Stand.Height = stated(0.055) }},
-		{"plate as wide as the body", "engine-on-ice", func(d *design.Design) { d.Load.BottomPlate.Diameter, d.Load.TopPlate.Diameter = stated(0.116), stated(0.116) }},
+		{"plate as wide as the body", "engine-on-ice", func(d *design.Design) {
+			d.Load.BottomPlate.Diameter, d.Load.TopPlate.Diameter = stated(0.116), stated(0.116)
+		}},
 		{"good polymer conductor", "engine-on-ice", func(d *design.Design) {
 			for i := range d.Materials {
 				if d.Materials[i].Name == "pla" {

@@ -1,14 +1,13 @@
 package network
 
 import (
-	"math"
-
 	"meltspan/engine"
 )
 
 // LeastIntake is the heat flow, W, with which the load just keeps running:
 // that of the engine at its stall difference and stall speed, of the generator
-// at its least difference, of a sample at its limit, or the leak itself.
+// at its least difference, of a sample at its limit, or the leak itself. Not
+// above zero where nothing would ever end the run.
 func (m *Model) LeastIntake() float64 {
 	l := &m.load
 	switch l.kind {
@@ -19,7 +18,7 @@ func (m *Model) LeastIntake() float64 {
 		in, _, _ := l.generator.Flows(hot, hot-l.keep)
 		return in
 	case loadSample:
-		span := math.Abs(m.room.temperature - l.limit)
+		span := l.direction * (m.room.temperature - l.limit)
 		for i := range m.films {
 			f := &m.films[i]
 			if f.faces[0].name != "sample" {
@@ -35,7 +34,7 @@ func (m *Model) LeastIntake() float64 {
 		}
 		return 0
 	}
-	return math.Abs(l.leak)
+	return l.direction * l.leak
 }
 
 // UselessAbove is the store temperature, K, from which on the load cannot run

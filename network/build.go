@@ -11,25 +11,35 @@ import (
 
 // Build derives the network from a checked and completed design. It returns
 // an error only for a design that the reader would have refused.
-func Build(d *design.Design) (*Model, error) { return build(d, math.Inf(1), "network") }
+func Build(d *design.Design) (*Model, error) { return build(d, math.Inf(1), "network", 0) }
+
+// BuildDraw is Build for a design drawn near a nominal one: cold or hot is the
+// nominal's store, even where the draw puts it on the other side of the room.
+func BuildDraw(d *design.Design, cold bool) (*Model, error) {
+	direction := 1.0
+	if !cold {
+		direction = -1
+	}
+	return build(d, math.Inf(1), "network", direction)
+}
 
 // BuildSection derives the same model on a fine section: no cell of wall, rim
 // and base is wider or higher than the spacing, m. Store, load and films are
 // those of the network; what differs is how heat finds its way through the
 // stand.
 func BuildSection(d *design.Design, spacing float64) (*Model, error) {
-	if !(spacing >= finestSpacing) {
-		return nil, fmt.Errorf("network: cells of %.3g mm are too fine; use %.3g mm or more", 1e3*spacing, 1e3*finestSpacing)
+	if !(spacing >= FinestSpacing*(1-1e-9)) {
+		return nil, fmt.Errorf("network: cells of %.3g mm are too fine; use %.3g mm or more", 1e3*spacing, 1e3*FinestSpacing)
 	}
-	return build(d, spacing, "section")
+	return build(d, spacing, "section", 0)
 }
 
-// finestSpacing bounds the size of a section, m.
-const finestSpacing = 0.25e-3
+// FinestSpacing bounds the size of a section, m.
+const FinestSpacing = 0.25e-3
 
-func build(d *design.Design, spacing float64, depth string) (*Model, error) {
+func build(d *design.Design, spacing float64, depth string, direction float64) (*Model, error) {
 	m := &Model{design: d, depth: depth, spacing: spacing}
-	b := &builder{d: d, m: m, spacing: spacing}
+	b := &builder{d: d, m: m, spacing: spacing, direction: direction}
 	if err := b.measure(); err != nil {
 		return nil, err
 	}
@@ -230,6 +240,15 @@ func (b *builder) warn() {
 	}
 	if m.store.contact == contactPressed && !m.store.held && m.plateArea > m.cupArea {
 		say("The plate is wider than the cup: it can follow the store down to the rim only, not be pressed on it.")
+	}
+	if m.plateArea < 0.98*m.cupArea {
+		say("The ring of the cup beside the plate is taken as open to the room's air however deep the store stands: an upper bound.")
+	}
+	if d.Load.TopPlate != nil && (m.load.kind == loadLeak || m.load.kind == loadSample) {
+		say("The upper plate has no part in this load.")
+	}
+	if m.load.kind == loadLeak && m.room.sun > 0 {
+		say("Sun does not reach the plate of a leak.")
 	}
 	if m.load.kind == loadLeak {
 		say("The lower plate's upper face is taken as insulated: the leak is all the heat that enters there.")

@@ -121,7 +121,8 @@ func (m *Model) gap(slot int, distance, area, plate, surface, film float64) (flo
 		return wet, vapourFlow{}
 	}
 	nusselt := m.gapNusselt(slot, distance, plate, surface)
-	radiation := transfer.ExchangeParallel(m.plateEmissivity, s.emissivity) * radiationCoefficient(plate, surface)
+	radiation := transfer.ExchangeParallel(m.plateEmissivity, s.emissivity) * radiationCoefficient(plate, surface) *
+		m.plateView(m.opening(&m.work.geometry))
 	open := m.gapFactor * (nusselt*m.air.Conductivity/distance + radiation) * area
 	bridge := bridged(distance)
 	total := open*(1-bridge) + series(wet, open+wet)*bridge
@@ -386,15 +387,16 @@ func (m *Model) liquidToSolid(g *geometry) {
 // the rim.
 func (m *Model) openRing(g *geometry, air, radiant, vapour float64) {
 	w, c := m.work, &m.cup
-	clear := max(g.plate-max(m.cupDepth, max(g.top, g.level))-leastOpening, 0)
+	clear := m.opening(g)
+	proud := 2 * math.Sqrt(math.Pi*g.footprint) * max(g.top-m.rimTop, 0) // side of the solid above the rim
 	around := 2 * math.Pi * min(m.cupRadius, math.Sqrt(m.plateArea/math.Pi)) * clear
-	convecting := g.openArea + min(around, m.cupArea-g.openArea)
+	convecting := g.openArea + min(around, m.cupArea-g.openArea) + proud
 	flow := &w.massFlows[m.faceCount+flowOpen]
 	if convecting <= 0 {
 		w.q[c.openConvection], w.g[c.openConvection], w.q[c.openLatent], w.g[c.openLatent], flow.rate = 0, 0, 0, 0, 0
 		return
 	}
-	seen := g.openArea + (m.cupArea-g.openArea)*(1-m.plateView(clear))
+	seen := g.openArea + (m.cupArea-g.openArea)*(1-m.plateView(clear)) + proud
 	surface := m.ending(w.ends[c.openConvection].b)
 	difference := max(math.Abs(air-surface), 0.01)
 	length := m.cupRadius / 2
@@ -414,6 +416,12 @@ func (m *Model) openRing(g *geometry, air, radiant, vapour float64) {
 	}
 	w.q[c.openLatent], w.g[c.openLatent] = flux*latent, slope*latent
 	flow.rate = flux
+}
+
+// opening is the free height between the plate and whatever stands highest
+// below it, m, beyond leastOpening.
+func (m *Model) opening(g *geometry) float64 {
+	return max(g.plate-max(m.rimTop, max(g.top, g.level))-leastOpening, 0)
 }
 
 // leastOpening is the clearance, m, below which the air under a plate that is
@@ -462,7 +470,7 @@ func (m *Model) spill(masses []float64, g *geometry) {
 		decay += 1 / spillTime
 	}
 	if m.drains {
-		rate += max(masses[stateLiquid], 0) / spillTime
+		rate += max(masses[stateLiquid]-clinging*s.mass, 0) / spillTime // a film stays
 		decay += 1 / spillTime
 	}
 	flow := &w.massFlows[m.faceCount+flowSpill]

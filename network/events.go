@@ -159,6 +159,7 @@ func (r *runner) toggle() {
 	}
 	m.running = false
 	r.stalls++
+	r.summary.SolidLeft = max(m.work.y[len(m.nodes)+stateSolid], 0) / m.store.mass
 	r.summary.End, r.summary.RunTime = result.EndStalled, r.time
 	kind := result.Stalled
 	if m.load.kind == loadLeak || m.load.kind == loadSample {

@@ -70,7 +70,7 @@ func (m *Model) place(solid, liquid, radius float64, g *geometry) {
 	g.gapSolid = max(g.plate-g.top, 0)
 	g.gapLiquid = max(g.plate-g.level, 0)
 	if m.phase != phaseFreezing {
-		if g.level < g.top+submerged || s.contact == contactPressed {
+		if kept := s.contact == contactPressed && (s.held || m.plateStop == 0); kept || g.level < g.top+submerged {
 			g.areaSolid = min(g.footprint, m.plateArea)
 		}
 		g.areaLiquid = max(min(cup, m.plateArea)-g.areaSolid, 0)
@@ -107,7 +107,7 @@ func (m *Model) placeSolid(solid, volumeLiquid, radius float64, g *geometry) {
 	draught := g.height
 	if !s.rests {
 		load := 0.0
-		if s.contact == contactPressed {
+		if s.contact == contactPressed && m.plateStop == 0 {
 			load = s.pressingMass
 		}
 		draught = min(g.height, (solid+load)/(s.liquidDensity*g.footprint))

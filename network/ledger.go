@@ -8,7 +8,6 @@ import (
 
 // balance is what the device holds at a moment.
 type balance struct {
-	energy []float64 // by node, J
 	solid  float64
 	water  float64 // in cup, films and held by faces, kg
 	tray   float64

@@ -45,7 +45,7 @@ var pathLabel = map[string]string{
 	pathWall:     "wall",
 	pathBase:     "base and table",
 	pathOpen:     "open ring beside the plate",
-	pathStored:   "lower plate cooling down",
+	pathStored:   "lower plate's own heat",
 	pathWork:     "work or electricity taken out",
 	pathDrained:  "carried off by drained melt",
 	pathLoadHeat: "heat of the load itself",

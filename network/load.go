@@ -43,6 +43,9 @@ func (b *builder) addLoad() {
 	if d.Store.Temperature.SI > d.Room.Temperature.SI {
 		l.direction = -1
 	}
+	if b.direction != 0 {
+		l.direction = b.direction
+	}
 	l.top0 = d.Room.Temperature.SI
 	plate := func(p *design.Plate, name, group string) int {
 		material := d.MaterialByName(p.Material)
@@ -172,9 +175,14 @@ func (b *builder) addTopPlate(ring float64) {
 	top := m.newFilm(filmUp, radius/2, 2*radius, d.Model.TopFilm.SI)
 	m.addFace(&top, "upper plate", m.load.top, area, p.Emissivity.SI*d.Model.Radiation.SI, "")
 	m.addFilm(top)
+	m.addSun(m.load.top, math.Pi*radius*radius)
+}
+
+// addSun lets the sun shine on a node's upper face.
+func (m *Model) addSun(node int, area float64) {
 	if m.room.sun > 0 {
-		m.sunLink = m.addLink(outside, m.load.top, groupRoom, groupTopPlate, "sun", "")
-		m.sunHeat = m.room.sun * math.Pi * radius * radius
+		m.sunLink = m.addLink(outside, node, groupRoom, groupTopPlate, "sun", "")
+		m.sunHeat = m.room.sun * area
 	}
 }
 
@@ -198,6 +206,7 @@ func (b *builder) addSample() {
 	top := m.newFilm(filmUp, length, 4*length, d.Model.TopFilm.SI)
 	m.addFace(&top, "sample", node, s.ExposedArea.SI, 0.9*d.Model.Radiation.SI, "")
 	m.addFilm(top)
+	m.addSun(node, s.ExposedArea.SI)
 }
 
 // addPlateEdge gives the lower plate's edge and overhang their films.

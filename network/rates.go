@@ -56,7 +56,7 @@ func (m *Model) evaluateLoad() {
 		w.q[l.work] = max(0, engine.West(engine.MeanWestNumber, l.stirling.MeanPressure, l.stirling.PowerSweptVolume, speed, hot, cold))
 	case loadGenerator:
 		hot, cold := l.sides(t)
-		if hot <= cold {
+		if hot == cold {
 			w.q[l.still], w.g[l.still] = l.generator.ThermalConductance*(t[l.top]-t[l.bottom]), l.generator.ThermalConductance
 			w.q[l.cycle], w.g[l.cycle], w.q[l.work] = 0, 0, 0
 			return

@@ -2,6 +2,7 @@ package network
 
 import (
 	"math"
+	"sort"
 
 	"meltspan/result"
 )
@@ -18,6 +19,7 @@ func (r *runner) report() *result.Run {
 		Events: append([]result.Event(nil), r.events...),
 		Steps:  r.summary.Steps, Warnings: m.warnings,
 	}
+	sort.SliceStable(out.Events, func(i, j int) bool { return out.Events[i].Time < out.Events[j].Time })
 	if m.running {
 		out.Events = append(out.Events, result.Event{Kind: result.HorizonEnd, Time: r.time})
 	}
@@ -114,9 +116,10 @@ func (r *runner) budget() []result.Path {
 	}
 	bottom := m.load.bottom
 	sums[pathStored] = r.startEnergy(bottom) - w.stateAtStall[bottom]
-	total := 0.0
+	total, gross := 0.0, 0.0
 	for _, id := range pathOrder {
 		total += sums[id]
+		gross += math.Abs(sums[id])
 	}
 	var out []result.Path
 	for _, id := range pathOrder {
@@ -125,8 +128,9 @@ func (r *runner) budget() []result.Path {
 			continue
 		}
 		p := result.Path{ID: id, Label: pathLabel[id], Energy: m.load.direction * e}
-		if total != 0 {
-			p.Share = e / total
+		p.Share = e / total
+		if math.Abs(total) < leastNet*gross {
+			p.Share = math.NaN()
 		}
 		out = append(out, p)
 	}
@@ -135,6 +139,10 @@ func (r *runner) budget() []result.Path {
 
 // storeWords say what a store does with the heat it takes up, or gives.
 type storeWords struct{ latent, sensible string }
+
+// leastNet is the share of all that flowed below which the net heat is too
+// small to be shared out among its paths.
+const leastNet = 0.05
 
 // startEnergy is a node's energy when the load was set on.
 func (r *runner) startEnergy(node int) float64 { return r.m.work.stateAtStart[node] }

@@ -9,10 +9,11 @@ import (
 
 // Options of a run. The zero value is right for a prediction.
 type Options struct {
-	Horizon   float64 // s simulated at most; 0 is 48 h
-	Tolerance float64 // relative to the standard accuracy; 0 is 1, smaller is finer
-	Course    bool    // record temperatures over time, for charts
-	Frames    int     // moments of the section to keep; 0 keeps none
+	Horizon   float64                 // s simulated at most; 0 is 48 h
+	Tolerance float64                 // relative to the standard accuracy; 0 is 1, smaller is finer
+	Course    bool                    // record temperatures over time, for charts
+	Frames    int                     // moments of the section to keep; 0 keeps none
+	Progress  func(simulated float64) // called now and then with the time reached, s
 }
 
 // DefaultHorizon is how long a run is followed when nothing ends it, s.
@@ -34,6 +35,7 @@ type Summary struct {
 	Start     float64 // s; NaN if it never started
 	LastSolid float64 // s; NaN if not reached
 	Simulated float64 // s
+	SolidLeft float64 // share of the charge still solid at the end of the run time
 	Steps     int
 }
 
@@ -151,9 +153,13 @@ func (r *runner) loop(ctx context.Context) error {
 			r.cut = true
 			break
 		}
-		if r.summary.Steps%64 == 63 && ctx.Err() != nil {
-			failed = ctx.Err()
-			break
+		if r.summary.Steps%8 == 7 {
+			if failed = ctx.Err(); failed != nil {
+				break
+			}
+			if r.options.Progress != nil {
+				r.options.Progress(r.time)
+			}
 		}
 		h = min(min(h, r.longest()), r.options.Horizon-r.time)
 		before := r.triggers(w.y)
@@ -300,7 +306,7 @@ func (r *runner) finished() bool {
 		return true
 	}
 	masses := w.y[len(m.nodes):]
-	if masses[stateSolid]+masses[stateLiquid] < emptied*m.store.mass {
+	if m.phase == phaseLiquid && masses[stateLiquid] < emptied*m.store.mass {
 		return true
 	}
 	limited := m.load.kind == loadLeak || m.load.kind == loadSample

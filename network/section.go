@@ -53,6 +53,7 @@ type builder struct {
 	m *Model
 
 	spacing             float64 // widest cell, m; infinite for the network
+	direction           float64 // of the load, when the design's own is not to decide
 	outer, base, height float64
 	rimThickness        float64
 	wall, floor         []layer

@@ -140,10 +140,8 @@ func (m *Model) setStoreCapacity(y []float64) {
 	switch m.phase {
 	case phaseSolid:
 		capacity = s.solidHeat * max(masses[stateSolid], clinging*s.mass)
-	case phaseLiquid:
-		capacity = s.liquidHeat * max(liquid, clinging*s.mass)
 	default:
-		capacity = s.liquidHeat * (liquid + clinging*s.mass)
+		capacity = s.liquidHeat * max(liquid, clinging*s.mass)
 	}
 	w.capacity[s.node], w.inverse[s.node] = capacity, 1/capacity
 }

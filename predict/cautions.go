@@ -17,7 +17,7 @@ import (
 func cautions(d *design.Design, m *network.Model, a *Answer) []string {
 	var out []string
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
-	safety(d, add)
+	safety(d, a, add)
 	wet(a, add)
 	freezerTrouble(d, a, add)
 	behaviour(d, a, add)
@@ -26,6 +26,19 @@ func cautions(d *design.Design, m *network.Model, a *Answer) []string {
 		add("%s: %s.", s.Label, s.Note)
 	}
 	return append(out, m.Warnings()...)
+}
+
+// hottestPart is the highest temperature of any plate in the run, K.
+func hottestPart(run *result.Run) float64 {
+	hottest := 0.0
+	for _, id := range []string{"top_plate", "bottom_plate"} {
+		if c := run.Channel(id); c != nil {
+			for _, t := range c.Values {
+				hottest = max(hottest, t)
+			}
+		}
+	}
+	return hottest
 }
 
 type adder func(format string, args ...any)
@@ -37,8 +50,16 @@ const (
 	burnShort = 48 + matter.IcePoint
 )
 
-func safety(d *design.Design, add adder) {
-	start := d.Store.Temperature.SI
+func safety(d *design.Design, a *Answer, add adder) {
+	start, hottest := d.Store.Temperature.SI, hottestPart(a.Nominal)
+	if leak := d.Load.Leak; leak != nil && leak.Power.SI > 0 {
+		add("The load heats with %s and goes on when the store is spent: give it a cut-out of its own, keep it on mains-free "+
+			"supply near water, and do not leave it unattended; local rules and a competent person come first.",
+			quantity.Format(leak.Power.SI, quantity.Power, 3))
+	}
+	if start <= burnLong && hottest > burnLong {
+		add("A plate reaches %s in this run: from 43 degC on it can burn on long contact, from 48 degC within minutes (ISO 13732-1).", celsius(hottest))
+	}
 	if start > burnLong {
 		words := "can burn on long contact"
 		if start > burnShort {
@@ -48,12 +69,15 @@ func safety(d *design.Design, add adder) {
 			"or any heater for it unattended; local rules and a competent person come first.", celsius(start), words)
 	}
 	if solid, ok := matter.FindSolid(d.Stand.Material); ok && solid.SofteningTemperature.Value > 0 {
-		if soft := solid.SofteningTemperature.Value; start > soft-10 {
-			add("%s softens near %s and the store starts at %s: the stand may sag, leak or tip.", solid.Label, celsius(soft), celsius(start))
+		if soft := solid.SofteningTemperature.Value; max(start, hottest) > soft-10 {
+			add("%s softens near %s and store or plate reach %s: the stand may sag, leak or tip.", solid.Label, celsius(soft), celsius(max(start, hottest)))
 		}
 	}
 	if strings.Contains(d.Stand.Material, "glass") && start < matter.IcePoint {
 		add("Do not freeze water in glass: it grows by 9 %% and can burst it.")
+	}
+	if strings.Contains(d.Stand.Material, "glass") && start > burnShort {
+		add("Hot water can crack cold glass: warm it first, and keep clear.")
 	}
 	if start < -40+matter.IcePoint {
 		add("At %s the store freezes skin on touch: wear gloves. Never close dry ice in a vessel, and air the room where it is used.", celsius(start))
@@ -135,11 +159,23 @@ func behaviour(d *design.Design, a *Answer, add adder) {
 	if a.Band.StillRunning > 0.02 {
 		add("In %.0f %% of the samples it was still running when the time simulated ran out: the band's upper end is a lower bound.", 100*a.Band.StillRunning)
 	}
-	if e := d.Load.Engine; e != nil && a.Nominal.MeanDifference > 0 {
-		if margin := a.Nominal.MeanDifference / e.StallDifference.SI; margin < 1.2 {
-			add("The mean plate difference is only %.2f times the stall difference: small changes decide whether it runs.", margin)
+	if keep := keepDifference(d); keep > 0 && a.Nominal.MeanDifference > 0 {
+		if margin := a.Nominal.MeanDifference / keep; margin < 1.25 {
+			add("The mean plate difference is only %.2f times what keeps it going: small changes decide whether it runs.", margin)
 		}
 	}
+}
+
+// keepDifference is the plate difference, K, that keeps an engine or generator
+// going; 0 for other loads.
+func keepDifference(d *design.Design) float64 {
+	switch {
+	case d.Load.Engine != nil:
+		return d.Load.Engine.StallDifference.SI
+	case d.Load.Generator != nil:
+		return d.Load.Generator.LeastDifference.SI
+	}
+	return 0
 }
 
 func count(events []result.Event, kind result.EventKind) int {

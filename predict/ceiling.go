@@ -68,10 +68,12 @@ func ceilingOf(d *design.Design, m *network.Model, run float64) Ceiling {
 		Capacity:    math.Abs(enthalpy(substance, end)-first) * d.Store.Mass.SI,
 		LeastIntake: m.LeastIntake(),
 	}
-	if (end-start)*(d.Room.Temperature.SI-start) < 0 {
-		c.Capacity = 0
-	}
 	c.AirLeak = stillAirConductance(d) * math.Abs(d.Room.Temperature.SI-storeLevel(d))
+	if !(c.LeastIntake > 0) {
+		// Nothing ends the run: what would end it lies beyond the room.
+		c.NoLeak, c.StillAir = math.Inf(1), math.Inf(1)
+		return c
+	}
 	c.NoLeak = c.Capacity / c.LeastIntake
 	c.StillAir = stillAirTime(d, substance, c, end)
 	if c.NoLeak > 0 {
@@ -89,9 +91,18 @@ func stillAirTime(d *design.Design, s matter.Substance, c Ceiling, end float64) 
 		return 0
 	}
 	g, mass := stillAirConductance(d), d.Store.Mass.SI
-	flow := func(t float64) float64 { return c.LeastIntake + g*math.Abs(d.Room.Temperature.SI-t) }
+	// Heat flows towards the store's side of the room: a cold store gains it,
+	// a hot one loses it, and beyond the room's temperature it turns.
+	way := 1.0
+	if end < d.Store.Temperature.SI {
+		way = -1
+	}
+	flow := func(t float64) float64 { return c.LeastIntake + way*g*(d.Room.Temperature.SI-t) }
 	sensible := func(from, to, heat float64) float64 {
 		a, b := flow(from), flow(to)
+		if !(a > 0) || !(b > 0) {
+			return math.Inf(1)
+		}
 		if math.Abs(a-b) < 1e-9*a {
 			return mass * heat * math.Abs(to-from) / a
 		}

@@ -14,9 +14,10 @@ import (
 // DefaultSamples is how many samples a band takes unless asked otherwise.
 const DefaultSamples = 1000
 
-// wellBefore is the share of the time to the last of the store before which a
-// stall counts as early: the load lost its contact or its margin, not its store.
-const wellBefore = 0.9
+// muchLeft is the share of the charge that, still solid when the load stalls,
+// makes the stall an early one: it lost its contact or its margin, not its
+// store.
+const muchLeft = 0.1
 
 // DefaultSeed fixes the samples unless asked otherwise.
 const DefaultSeed = 1
@@ -68,15 +69,15 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 	for i := range columns {
 		columns[i] = i
 	}
-	outcomes := sweep(ctx, []subject{{d, vs, columns}}, z, o.Horizon, o.Progress)[0]
+	outcomes := sweep(ctx, []subject{{d, vs, columns, m.ColdStore()}}, z, o.Horizon, o.Progress)[0]
 	a.Band, a.LastIce = runBands(outcomes, o.Seed)
 
 	var rows []int
 	var values []float64
-	early := 0.0
+	early, frozen := 0.0, m.ColdStore()
 	for i, outcome := range outcomes {
 		if outcome.done {
-			if outcome.end == result.EndStalled && outcome.runTime < wellBefore*outcome.lastIce {
+			if frozen && outcome.end == result.EndStalled && outcome.solidLeft > muchLeft {
 				early++
 			}
 			rows, values = append(rows, i), append(values, outcome.runTime)

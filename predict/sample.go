@@ -43,6 +43,7 @@ func deviates(samples, dimensions int, seed uint64) *mat.Dense {
 type outcome struct {
 	runTime, lastIce float64
 	end              string
+	solidLeft        float64
 	done             bool
 }
 
@@ -52,6 +53,7 @@ type subject struct {
 	design    *design.Design
 	variables []variable
 	columns   []int
+	cold      bool // its store, nominally
 }
 
 // sweep runs every subject once for each row of z on all cores, row by row, so
@@ -84,7 +86,7 @@ func sweep(ctx context.Context, subjects []subject, z *mat.Dense, horizon float6
 						s.variables[k].set(own[i]).SI = s.variables[k].at(z.At(row, column))
 					}
 					own[i].Rederive()
-					out[i][row] = one(own[i], horizon)
+					out[i][row] = one(own[i], s.cold, horizon)
 				}
 				done := int(finished.Add(1))
 				if progress != nil {
@@ -99,13 +101,13 @@ func sweep(ctx context.Context, subjects []subject, z *mat.Dense, horizon float6
 
 // one runs one sample. A sample whose drawn values make no body at all counts
 // as one that never started.
-func one(d *design.Design, horizon float64) outcome {
-	m, err := network.Build(d)
+func one(d *design.Design, cold bool, horizon float64) outcome {
+	m, err := network.BuildDraw(d, cold)
 	if err != nil {
 		return outcome{lastIce: math.NaN(), end: result.EndNeverStarted, done: true}
 	}
 	s := m.Time(network.Options{Horizon: horizon})
-	return outcome{s.RunTime, s.LastSolid, s.End, true}
+	return outcome{s.RunTime, s.LastSolid, s.End, s.SolidLeft, true}
 }
 
 // Probability is that of every band: 5 % lie below it and 5 % above.

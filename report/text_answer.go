@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -27,15 +28,19 @@ func freezingText(p *textpage.Page, f *predict.Freezing) {
 	if f.InMould {
 		where = "mould"
 	}
+	change := "grows"
+	if f.Expansion < 0 {
+		change = "shrinks"
+	}
 	length := func(m float64) string { return fmt.Sprintf("%.1f mm", 1000*m) }
 	switch {
 	case !finite(f.Headroom) || !finite(f.Poured) || !finite(f.Frozen):
 	case f.Headroom < 0:
-		p.Paraf(2, 2, "Poured %s deep, it grows by %s to %s: %s too high for the %s. It will jam or spill.",
-			length(f.Poured), percent(f.Expansion), length(f.Frozen), length(-f.Headroom), where)
+		p.Paraf(2, 2, "Poured %s deep, it %s by %s to %s: %s too high for the %s. It will jam or spill.",
+			length(f.Poured), change, percent(math.Abs(f.Expansion)), length(f.Frozen), length(-f.Headroom), where)
 	default:
-		p.Paraf(2, 2, "Poured %s deep, it grows by %s to %s and leaves %s of headroom in the %s.",
-			length(f.Poured), percent(f.Expansion), length(f.Frozen), length(f.Headroom), where)
+		p.Paraf(2, 2, "Poured %s deep, it %s by %s to %s and leaves %s of headroom in the %s.",
+			length(f.Poured), change, percent(math.Abs(f.Expansion)), length(f.Frozen), length(f.Headroom), where)
 	}
 }
 
