@@ -66,8 +66,8 @@ func (r *runner) crossed(before, after [triggerCount]float64) int {
 // An event is located to locateTime, s, or until its trigger is within
 // locateValue of zero (K, or share of the charge).
 const (
-	locateTime  = 0.01
-	locateValue = 1e-6
+	locateTime  = 0.05
+	locateValue = 2e-5
 )
 
 // locate shortens the step until it ends just past the trigger's zero

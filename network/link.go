@@ -87,8 +87,20 @@ type fixedLink struct {
 	conductance float64
 }
 
+// lookBack is how many links back a parallel one is looked for: parts are
+// joined one after the other.
+const lookBack = 64
+
 // addFixed adds a link of constant conductance, W/K, between two nodes.
+// Parallel ones between the same two nodes become one.
 func (m *Model) addFixed(a, b int, conductance float64, mechanism, path string) int {
+	for i := len(m.fixed) - 1; i >= max(0, len(m.fixed)-lookBack); i-- {
+		f := &m.fixed[i]
+		if l := &m.links[f.link]; f.a == a && f.b == b && l.mechanism == mechanism && l.path == path {
+			f.conductance += conductance
+			return f.link
+		}
+	}
 	l := m.addLink(a, b, m.nodes[a].group, m.nodes[b].group, mechanism, path)
 	m.fixed = append(m.fixed, fixedLink{l, a, b, conductance})
 	return l

@@ -20,8 +20,8 @@ type Options struct {
 const DefaultHorizon = 48 * 3600
 
 const (
-	standardTemperature = 0.3   // K, local error of a step
-	standardMass        = 0.003 // of the charge
+	standardTemperature = 0.4   // K, local error of a step
+	standardMass        = 0.004 // of the charge
 	firstStep           = 0.5   // s
 	longestStep         = 2400  // s
 	shortestStep        = 1e-6  // s
