@@ -20,6 +20,9 @@ const spillTime = 60.0
 func (m *Model) evaluateCup(masses []float64, air, radiant, vapour float64) {
 	w := m.work
 	g := &w.geometry
+	if w.fresh {
+		w.wet = wetting{g.level, g.bottom, g.top, g.footprint}
+	}
 	m.plateToStore(masses, g)
 	m.floorToStore(masses, g)
 	m.wallsToStore(masses, g)
@@ -28,6 +31,12 @@ func (m *Model) evaluateCup(masses []float64, air, radiant, vapour float64) {
 	m.rimToPlate(g)
 	m.spill(masses, g)
 }
+
+// wetting is how the store stands against wall and floor in the state that a
+// step starts from. It stays so within the step: a thin cell of the wall that
+// became wet half way through would be pulled far past the store's own
+// temperature.
+type wetting struct{ level, bottom, top, footprint float64 }
 
 // set gives a link its conductance and works out its flow.
 func (m *Model) set(link int, conductance float64) { m.setConvecting(link, conductance, 1) }
@@ -229,10 +238,10 @@ func (m *Model) floorToStore(masses []float64, g *geometry) {
 		depth := max(g.level/2, 1e-4)
 		beside = m.poolHorizontal(lagFloor, floor, m.at(s.node), depth, &fluid) * fluid.Conductivity / depth * m.poolFactor
 	}
-	covered := 0.0 // of the floor, from the middle outwards
+	footprint, covered := w.wet.footprint, 0.0 // of the floor, from the middle outwards
 	for i := range m.floor {
 		cell := &m.floor[i]
-		solid := min(max(g.footprint-covered, 0), cell.area)
+		solid := min(max(footprint-covered, 0), cell.area)
 		if m.phase == phaseFreezing {
 			solid = cell.area
 		}
@@ -287,10 +296,11 @@ func (m *Model) wallsToStore(masses []float64, g *geometry) {
 	if wetSide := m.phase == phaseMelting || m.phase == phaseLiquid; wetSide && g.level > 0 {
 		side = m.poolSide(lagWall, m.wallTemperature(g.level), m.at(s.node), g, &fluid)
 	}
+	wet := &w.wet
 	for i := range m.zones {
 		z := &m.zones[i]
 		around := 2 * math.Pi * m.cupRadius
-		wetHeight := overlap(z.low, z.high, 0, g.level)
+		wetHeight := overlap(z.low, z.high, 0, wet.level)
 		toLiquid, toSolid, toPlate := 0.0, 0.0, 0.0
 		wall := w.temperature[z.node]
 		switch {
@@ -301,16 +311,16 @@ func (m *Model) wallsToStore(masses []float64, g *geometry) {
 			}
 			toSolid = around * wetHeight / (z.half + 1/s.wet + layer/s.solidConductivity)
 		case m.phase == phaseSolid:
-			toSolid = around * overlap(z.low, z.high, g.bottom, g.top) / (z.half + 1/m.dryGap(g.sideGap, wall))
+			toSolid = around * overlap(z.low, z.high, wet.bottom, wet.top) / (z.half + 1/m.dryGap(g.sideGap, wall))
 		default:
 			if wetHeight > 0 {
 				toLiquid = around * wetHeight * through(side, z.half)
 			}
-			if dry := overlap(z.low, z.high, max(g.bottom, g.level), g.top); dry > 0 && g.footprint > 0 {
+			if dry := overlap(z.low, z.high, max(wet.bottom, wet.level), wet.top); dry > 0 && g.footprint > 0 {
 				toSolid = around * dry / (z.half + 1/m.dryGap(g.sideGap, wall))
 			}
 		}
-		top := max(g.level, g.top)
+		top := max(wet.level, wet.top)
 		if bare := overlap(z.low, z.high, top, max(z.high, top)); bare > 0 {
 			h := m.cupEmissivity * radiationCoefficient(wall, w.temperature[m.load.bottom])
 			toPlate = h * around * bare / 2 * m.plateEmissivity

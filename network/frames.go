@@ -83,6 +83,10 @@ func (f *reel) chosen(count int, events []result.Event) []result.Frame {
 	return out
 }
 
+// moduleThickness is how thick a thermoelectric module is drawn, m (common
+// practice). Its heat does not depend on it.
+const moduleThickness = 4e-3
+
 // section describes the stand's section and the chosen frames.
 func (r *runner) section() *result.Section {
 	m, d := r.m, r.m.design
@@ -100,6 +104,8 @@ func (r *runner) section() *result.Section {
 		above := s.Lower.Thickness
 		if e := d.Load.Engine; e != nil {
 			above += e.ChamberHeight.SI
+		} else if d.Load.Generator != nil {
+			above += moduleThickness
 		}
 		s.Upper = &result.SectionPlate{Radius: p.Diameter.SI / 2, Thickness: p.Thickness.SI, Above: above}
 	}

@@ -39,6 +39,7 @@ type workspace struct {
 	massFlows             []massFlow
 	massStage, massSecond []float64 // stage values of the mass flows
 	geometry              geometry
+	wet                   wetting
 
 	y, trial, k1, k2           []float64
 	stage1, stage2             []float64 // by link: flows of the two stages

@@ -74,6 +74,10 @@ func (b *builder) addStore() error {
 	m.place(solid, liquid, s.radius, &g)
 	s.rests, s.held = rests, held
 	s.startTop = max(g.top, g.level)
+	if s.held && s.contact == contactPressed && m.plateArea > m.cupArea {
+		// The plate lies on the rim, and the store is lifted to it.
+		s.startTop = m.rimTop
+	}
 	m.plateStop = b.plateStop()
 	return nil
 }
@@ -91,7 +95,11 @@ func (b *builder) plateStop() float64 {
 		return m.rimTop
 	case s.contact == contactPressed:
 		return 0
-	case gap < 0 && wide:
+	case wide:
+		if s.startTop+gap < m.rimTop-touching {
+			m.warnings = append(m.warnings, fmt.Sprintf("The stated starting gap would put the plate %.1f mm below the rim: the rim's height is taken.",
+				1e3*(m.rimTop-s.startTop-gap)))
+		}
 		return max(s.startTop+gap, m.rimTop)
 	}
 	return s.startTop + gap

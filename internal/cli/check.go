@@ -83,6 +83,9 @@ func shellSize(s *design.Shell, thickness float64) string {
 func gapSize(d *design.Design) string {
 	c := &d.Stand.Contact
 	switch {
+	case c.Mode == design.ContactPressed && d.Store.Support != design.SupportHeld &&
+		d.Load.BottomPlate.Diameter.SI > d.Stand.Cup.Diameter.SI:
+		return "the plate lies on the store down to the rim only, since it is wider than the cup; support: held keeps the store pressed to it"
 	case c.Mode == design.ContactPressed:
 		return "none: the store is pressed to the plate"
 	case c.StartingGap.SI < 0:

@@ -14,8 +14,9 @@ import (
 // progress shows how many runs of the model are done, on one line of a
 // terminal, which it writes over.
 type progress struct {
-	w   io.Writer
-	now func() time.Time
+	w    io.Writer
+	now  func() time.Time
+	what string // is counted
 
 	mutex       sync.Mutex
 	start, next time.Time // start: of counting; zero before
@@ -30,7 +31,7 @@ const (
 )
 
 func newProgress(w io.Writer, now func() time.Time) *progress {
-	return &progress{w: w, now: now}
+	return &progress{w: w, now: now, what: "run"}
 }
 
 // report may be called by several goroutines, in any order. The time left
@@ -49,7 +50,7 @@ func (p *progress) report(done, of int) {
 	}
 	p.next = now.Add(progressEvery)
 	left := now.Sub(p.start).Seconds() / float64(p.most-p.first) * float64(of-p.most)
-	p.show(fmt.Sprintf("run %d of %d, about %s left", p.most, of, quantity.FormatDuration(math.Ceil(left))))
+	p.show(fmt.Sprintf("%s %d of %d, about %s left", p.what, p.most, of, quantity.FormatDuration(math.Ceil(left))))
 }
 
 // clear takes the line away.
