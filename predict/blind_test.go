@@ -54,9 +54,9 @@ func TestBlindPair(t *testing.T) {
 // ratio ends below what was seen. Its cause is not found in the physics (the
 // section agrees with finite volumes, the cavity with published correlations);
 // one open cavity of 14.6 mm insulates only about 1.6 times as well as the same
-// wall solid. Two or three cavities in the same wall, which the trial may have
-// had, would hold 1.68 in their bands, but the design was written before and
-// stays. docs/verification.md has the figures. When this test fails, the miss
+// wall solid. Two or three cavities in the same wall would hold 1.68 in their
+// bands, but how many there were was not known, and the design stays as it was
+// written. docs/verification.md has the figures. When this test fails, the miss
 // is gone: say so there.
 func TestBlindRatioIsAKnownMiss(t *testing.T) {
 	c := blindPair(t)

@@ -25,6 +25,7 @@ var order = []string{
 	"matter",
 	"transfer",
 	"engine",
+	"field",
 	"design",
 	"result",
 	"network",
@@ -49,7 +50,7 @@ var testsOnly = map[string]string{
 var tools = map[string]string{"design/internal/writeschema": "result"}
 
 // pure packages compute and do nothing else.
-var pure = []string{"quantity", "matter", "transfer", "engine", "network", "predict", "result"}
+var pure = []string{"quantity", "matter", "transfer", "engine", "field", "network", "predict", "result"}
 
 // impure are the packages by which a program meets the world or its clock.
 // What lies below them (net/http, os/exec) counts as well.
