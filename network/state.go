@@ -49,7 +49,6 @@ type workspace struct {
 	rhs, z                     []float64
 	linear                     linear
 	ends                       []ends // by link
-	bodyHeat                   float64
 	radiusFirst                float64
 	first                      evaluation
 }

@@ -17,11 +17,10 @@ func (m *Model) advance(time, h float64) float64 {
 	w.linear.assemble(w.first.capacity, w.ends, w.first.g, gamma*h)
 	m.gather(w.first.q, nil)
 	w.linear.solve(w.rhs, w.z)
-	m.flows(w.stage1, w.first.q, nil, h)
+	m.flows(w.stage1, w.k1, w.first.q, nil, h)
 	for i := range w.massFlows {
 		w.massFlows[i].rate = w.first.rate[i]
 	}
-	m.derivatives(w.k1, w.stage1, nil)
 	m.massRates(w.k1[nodes:], w.massStage, nil, h)
 	for i := range w.y {
 		w.trial[i] = w.y[i] + h*w.k1[i]
@@ -31,8 +30,7 @@ func (m *Model) advance(time, h float64) float64 {
 	m.evaluate(w.trial, time+h)
 	m.gather(w.q, w.stage1)
 	w.linear.solve(w.rhs, w.z)
-	m.flows(w.stage2, w.q, w.stage1, h)
-	m.derivatives(w.k2, w.stage2, w.stage1)
+	m.flows(w.stage2, w.k2, w.q, w.stage1, h)
 	m.massRates(w.k2[nodes:], w.massSecond, w.massStage, h)
 
 	worst := 0.0
@@ -97,56 +95,48 @@ func (m *Model) gather(flow, first []float64) {
 	}
 }
 
-// flows completes a stage's link flows with their implicit part. Every node's
-// energy and the melt follow from these flows, so nothing can be lost.
-func (m *Model) flows(out, flow, first []float64, h float64) {
-	w := m.work
-	for i := range w.ends {
+// flows completes a stage's link flows with their implicit part and turns them
+// into the rates k of energies, solid and liquid. Every node's energy and the
+// melt follow from these flows, so nothing can be lost. first holds the flows
+// of the first stage when the second is worked out.
+func (m *Model) flows(out, k, flow, first []float64, h float64) {
+	w, s := m.work, &m.store
+	nodes := len(m.nodes)
+	clear(k)
+	scale := gamma * h
+	heat := 0.0 // into the two-phase body
+	for i, e := range w.ends {
 		q := flow[i]
 		if first != nil {
 			q -= 2 * first[i]
 		}
-		if g := gamma * h * w.first.g[i]; g != 0 {
-			if a := w.ends[i].a; a >= 0 {
-				q += g * w.z[a]
-			}
-			if b := w.ends[i].b; b >= 0 {
-				q -= g * w.z[b]
-			}
+		g := scale * w.first.g[i]
+		if e.a >= 0 {
+			q += g * w.z[e.a]
+		}
+		if e.b >= 0 {
+			q -= g * w.z[e.b]
 		}
 		out[i] = q
-	}
-}
-
-// derivatives turns a stage's flows into rates of energies, solid and liquid;
-// first holds the flows of the first stage when the second is worked out.
-func (m *Model) derivatives(k, flow, first []float64) {
-	w, s := m.work, &m.store
-	nodes := len(m.nodes)
-	clear(k)
-	w.bodyHeat = 0
-	for i := range w.ends {
-		q := flow[i]
-		a, b := w.ends[i].a, w.ends[i].b
-		if a >= 0 {
-			k[a] -= q
-		} else if a == body {
-			w.bodyHeat -= q
+		if e.a >= 0 {
+			k[e.a] -= q
+		} else if e.a == body {
+			heat -= q
 		}
-		if b >= 0 {
-			k[b] += q
-		} else if b == body {
-			w.bodyHeat += q
+		if e.b >= 0 {
+			k[e.b] += q
+		} else if e.b == body {
+			heat += q
 		}
 	}
-	melt := w.bodyHeat / s.latent
+	melt := heat / s.latent
 	switch m.phase {
 	case phaseMelting:
 		k[nodes+stateSolid], k[nodes+stateLiquid] = -melt, melt
-		k[nodes+stateRadius] = m.radiusRate(flow, first)
+		k[nodes+stateRadius] = m.radiusRate(out, first)
 	case phaseFreezing:
 		k[nodes+stateSolid], k[nodes+stateLiquid] = -melt, melt
-		m.frozenRates(k[nodes:], flow)
+		m.frozenRates(k[nodes:], out)
 	}
 }
 
