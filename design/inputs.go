@@ -232,3 +232,71 @@ func copied[T any](p *T) *T {
 	c := *p
 	return &c
 }
+
+// Knob is a key of the design that can be turned: a quantity or a count.
+type Knob struct {
+	Path  string
+	About string
+	Kind  quantity.Kind // "" for a count
+	Count bool
+	get   func(*Design) *quantity.Value
+	count func(*Design) *int
+}
+
+// FindKnob finds the quantity or count of a path in a design.
+func (d *Design) FindKnob(path string) (Knob, error) {
+	s, index := layout(), []int(nil)
+	keys := strings.Split(path, ".")
+	for i, key := range keys {
+		f := s.find(key)
+		if f == nil || strings.HasPrefix(path, "materials.") {
+			break
+		}
+		index = append(index, f.index)
+		if f.shape == shapeCount && i == len(keys)-1 && path != "meltspan" {
+			k := Knob{Path: path, About: f.about, Count: true, count: func(d *Design) *int {
+				v, err := reflect.ValueOf(d).Elem().FieldByIndexErr(index)
+				if err != nil { // a section that this design does not have
+					return nil
+				}
+				return v.Addr().Interface().(*int)
+			}}
+			if k.count(d) == nil {
+				return Knob{}, noPath(path, "this design has no such part")
+			}
+			return k, nil
+		}
+		if f.section == nil {
+			break
+		}
+		s = f.section
+	}
+	get, err := Accessor(path)
+	if err != nil {
+		return Knob{}, err
+	}
+	if get(d) == nil {
+		return Knob{}, noPath(path, "this design has no such part")
+	}
+	f := fieldAt(path)
+	return Knob{Path: path, About: f.about, Kind: f.kind, get: get}, nil
+}
+
+// Value is what the knob stands at.
+func (k Knob) Value(d *Design) float64 {
+	if k.Count {
+		return float64(*k.count(d))
+	}
+	return k.get(d).SI
+}
+
+// Turn sets the knob and works out anew what follows; the spread of a quantity
+// stays. The design is then to be checked.
+func (k Knob) Turn(d *Design, value float64) error {
+	if k.Count {
+		*k.count(d) = int(math.Round(value))
+		d.Rederive()
+		return nil
+	}
+	return d.Set(k.Path, value)
+}

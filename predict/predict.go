@@ -8,16 +8,10 @@ import (
 	"meltspan/design"
 	"meltspan/network"
 	"meltspan/quantity"
-	"meltspan/result"
 )
 
 // DefaultSamples is how many samples a band takes unless asked otherwise.
 const DefaultSamples = 1000
-
-// muchLeft is the share of the charge that, still solid when the load stalls,
-// makes the stall an early one: it lost its contact or its margin, not its
-// store.
-const muchLeft = 0.1
 
 // DefaultSeed fixes the samples unless asked otherwise.
 const DefaultSeed = 1
@@ -77,7 +71,7 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 	early, frozen := 0.0, m.ColdStore()
 	for i, outcome := range outcomes {
 		if outcome.done {
-			if frozen && outcome.end == result.EndStalled && outcome.solidLeft > muchLeft {
+			if outcome.early(frozen) {
 				early++
 			}
 			rows, values = append(rows, i), append(values, outcome.runTime)

@@ -47,6 +47,16 @@ type outcome struct {
 	done             bool
 }
 
+// muchLeft is the share of the charge that, still solid when the load stalls,
+// makes the stall an early one: it lost its contact or its margin, not its
+// store.
+const muchLeft = 0.1
+
+// early reports whether the load stalled long before a cold store was spent.
+func (o *outcome) early(cold bool) bool {
+	return cold && o.end == result.EndStalled && o.solidLeft > muchLeft
+}
+
 // subject is a design that takes part in a sweep: columns says which column of
 // the draws each of its variables takes.
 type subject struct {
