@@ -163,22 +163,6 @@ func (b *builder) cutRows() {
 	add(b.rimThickness, true, -1)
 }
 
-// cutFloor divides the floor into rings: a disc and a narrow ring beside the
-// wall, or rings of the spacing.
-func (b *builder) cutFloor() {
-	radius := b.m.cupRadius
-	split := radius - min(edgeRing, radius/4)
-	n := b.pieces(split)
-	for k := range n {
-		b.rings = append(b.rings, ring{split * float64(k) / float64(n), split * float64(k+1) / float64(n)})
-	}
-	n = b.pieces(radius - split)
-	for k := range n {
-		w := (radius - split) / float64(n)
-		b.rings = append(b.rings, ring{split + w*float64(k), split + w*float64(k+1)})
-	}
-}
-
 func (b *builder) cell(row, column int) int { return b.cells[row][column] }
 
 // rowOf is the row beside a layer of the base.
@@ -357,86 +341,4 @@ func (b *builder) newCavity(s design.Shell, width float64) cavity {
 		cav.filling = b.d.MaterialByName(s.Filling).Conductivity.SI / width
 	}
 	return cav
-}
-
-// addBase joins the floor's layers to one another and to the wall.
-func (b *builder) addBase() {
-	m := b.m
-	for k, l := range b.floor {
-		kt := l.inPlane * l.thickness
-		row := b.rowOf(k)
-		for s, r := range b.rings {
-			// From the middle of a ring to its outer edge. A disc fed over its
-			// face has the mean resistance 1/(8 pi k t) to its edge: Carslaw
-			// and Jaeger, Conduction of Heat in Solids, 2nd ed., section 7.2
-			// (cylinder with heat source, mean of the parabola).
-			middle := math.Sqrt(r.in * r.out)
-			from := 8 * math.Pi * kt
-			if r.in > 0 {
-				from = 2 * math.Pi * kt / math.Log(r.out/middle)
-			}
-			if s+1 < len(b.rings) {
-				next := b.rings[s+1]
-				m.addFixed(b.discs[k][s], b.discs[k][s+1], series(from, 2*math.Pi*kt/math.Log(math.Sqrt(next.in*next.out)/next.in)), "conduction", "")
-				continue
-			}
-			outwards, _ := b.conductivity(row, 0)
-			m.addFixed(b.discs[k][s], b.cell(row, 0), series(from,
-				transfer.ShellConductance(outwards, b.columns[0].in, b.columns[0].middle(), l.thickness)), "conduction", "")
-		}
-	}
-	for k := 0; k+1 < len(b.floor); k++ {
-		l, next := b.floor[k], b.floor[k+1]
-		half := l.thickness/2/l.through + next.thickness/2/next.through
-		if l.cavity == 0 {
-			for s, r := range b.rings {
-				m.addFixed(b.discs[k][s], b.discs[k+1][s], r.area()/half, "conduction", "")
-			}
-			continue
-		}
-		cav := b.newCavity(b.d.Stand.Base, l.cavity)
-		cav.flat, cav.ratio = true, 2*m.cupRadius/l.cavity
-		for s, r := range b.rings {
-			m.addCavityCell(&cav, b.discs[k][s], b.discs[k+1][s], r.area(), half/r.area(), 0)
-		}
-		m.cavities = append(m.cavities, cav)
-		b.joinCavityCorner(k, &cav)
-	}
-}
-
-// edgeShape is the conduction shape factor of the edge of two adjoining walls,
-// per length (Incropera, Fundamentals of Heat and Mass Transfer, 7th ed., Table
-// 4.1, case 8).
-const edgeShape = 0.54
-
-// cornerExchange is the coefficient, W/(m2 K), between the wall beside a flat
-// cavity and the floor above or below it: mostly radiation.
-const cornerExchange = 5
-
-// joinCavityCorner joins the wall beside a cavity of the base to the floor
-// above and below it: by half of its face to each, or through a filling by
-// the shape factor of an edge. The floor is met over the height of the
-// cavity, from the wall inwards.
-func (b *builder) joinCavityCorner(above int, cav *cavity) {
-	m := b.m
-	around := 2 * math.Pi * m.cupRadius
-	whole := cornerExchange * around * cav.width / 2
-	if cav.filling > 0 {
-		whole = edgeShape * cav.filling * cav.width * around
-	}
-	near := max(m.cupRadius-cav.width, 0)
-	seen := math.Pi * (m.cupRadius*m.cupRadius - near*near)
-	first, last := b.rowOf(above+1)+1, b.rowOf(above)-1
-	for i := first; i <= last; i++ {
-		share := whole * b.rows[i].height() / cav.width
-		for s, r := range b.rings {
-			part := ring{max(r.in, near), r.out}
-			if part.out <= part.in {
-				continue
-			}
-			g := share * part.area() / seen
-			m.addFixed(b.cell(i, 0), b.discs[above][s], g, "radiation", "")
-			m.addFixed(b.cell(i, 0), b.discs[above+1][s], g, "radiation", "")
-		}
-	}
 }
