@@ -282,21 +282,45 @@ func (d *Design) FindKnob(path string) (Knob, error) {
 	return Knob{Path: path, About: f.about, Kind: f.kind, get: get}, nil
 }
 
-// Value is what the knob stands at.
+// Value is what the knob stands at; NaN for a quantity that the design neither
+// states nor takes a default for.
 func (k Knob) Value(d *Design) float64 {
 	if k.Count {
 		return float64(*k.count(d))
 	}
-	return k.get(d).SI
+	if v := k.get(d); v.Present() {
+		return v.SI
+	}
+	return math.NaN()
 }
 
-// Turn sets the knob and works out anew what follows; the spread of a quantity
-// stays. The design is then to be checked.
+// relative reports whether a quantity is known to a share of itself, as
+// conductances and factors are, and not to so many millimetres or kelvins.
+func (k Knob) relative() bool {
+	switch k.Kind {
+	case quantity.Length, quantity.Mass, quantity.Temperature, quantity.TemperatureDifference:
+		return false
+	case quantity.Fraction:
+		return strings.HasPrefix(k.Path, "model.")
+	}
+	return true
+}
+
+// Turn sets the knob and works out anew what follows. The spread of a quantity
+// stays: in proportion where the quantity is known to a share of itself. The
+// design is then to be checked.
 func (k Knob) Turn(d *Design, value float64) error {
 	if k.Count {
 		*k.count(d) = int(math.Round(value))
 		d.Rederive()
 		return nil
 	}
-	return d.Set(k.Path, value)
+	before := *k.get(d)
+	if err := d.Set(k.Path, value); err != nil {
+		return err
+	}
+	if k.relative() && before.SI > 0 && value > 0 {
+		k.get(d).Spread = before.Spread * value / before.SI
+	}
+	return nil
 }

@@ -1,6 +1,7 @@
 package design
 
 import (
+	"math"
 	"testing"
 )
 
@@ -34,5 +35,35 @@ func TestFindKnob(t *testing.T) {
 	}
 	if _, err := d.FindKnob("materials.pla.conductivity"); err != nil {
 		t.Error(err)
+	}
+}
+
+// A factor known to half of itself stays so; a length known to a tenth of a
+// millimetre stays so; what is not there has no value.
+func TestTurnKeepsHowWellAValueIsKnown(t *testing.T) {
+	d, err := Parse("demo", Demo(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	turn := func(path string, to float64) (before, after float64) {
+		k, err := d.FindKnob(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		before = k.get(d).Spread
+		if err := k.Turn(d, to); err != nil {
+			t.Fatal(err)
+		}
+		return before, k.get(d).Spread
+	}
+	if before, after := turn("model.still", 0.2); math.Abs(after/before-0.2) > 1e-12 {
+		t.Errorf("factor: spread %g, then %g", before, after)
+	}
+	if before, after := turn("stand.cup.diameter", 0.090); after != before {
+		t.Errorf("length: spread %g, then %g", before, after)
+	}
+	k, err := d.FindKnob("load.engine.still_conductance")
+	if err != nil || !math.IsNaN(k.Value(d)) {
+		t.Errorf("an absent value reads %g, %v", k.Value(d), err)
 	}
 }

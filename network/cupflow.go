@@ -22,7 +22,7 @@ func (m *Model) evaluateCup(masses []float64, air, radiant, vapour float64) {
 	m.floorToStore(masses, g)
 	m.wallsToStore(masses, g)
 	m.liquidToSolid(g)
-	m.openRing(g, air, radiant, vapour)
+	m.openRing(masses[stateLiquid], g, air, radiant, vapour)
 	m.rimToPlate(g)
 	m.spill(masses, g)
 }

@@ -12,6 +12,7 @@ const (
 	triggerLoad  = iota // rises through 0: starts; falls through 0: stalls
 	triggerPhase        // falls through 0: the phase is over
 	triggerBack         // falls through 0: back to the phase before
+	triggerCold         // falls through 0: colder than the model reaches
 	triggerCount
 )
 
@@ -33,6 +34,7 @@ func (r *runner) triggers(y []float64) [triggerCount]float64 {
 		out[triggerLoad] = -(out[triggerLoad] - (m.load.start - m.load.keep))
 	}
 	out[triggerPhase], out[triggerBack] = 1, 1
+	out[triggerCold] = min(w.temperature[m.load.bottom], w.temperature[s.node]) - coldest
 	if !s.changesPhase {
 		return out
 	}

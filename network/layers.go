@@ -3,6 +3,7 @@ package network
 import (
 	"meltspan/design"
 	"meltspan/matter"
+	"meltspan/transfer"
 )
 
 // Air in the cells of an infill, which are too small for convection, near
@@ -11,6 +12,21 @@ const (
 	cellAir = 0.025 // W/(m K)
 	airHeat = 1250  // J/(m3 K)
 )
+
+// An infill is a grid of printed lines.
+const (
+	lineWidth  = 0.42e-3 // m, of a 0.4 mm nozzle (common practice)
+	widestCell = 10e-3   // m
+)
+
+// cellConductivity is what the cells of an infill conduct, W/(m K): still air,
+// and radiation from side to side. Lines of width w in two directions that
+// fill a share f stand 2 w/f apart.
+func cellConductivity(infill, emissivity float64) float64 {
+	cell := min(2*lineWidth/max(infill, 1e-3), widestCell)
+	const temperature = 283.0 // K, as for the air
+	return cellAir + transfer.ExchangeParallel(emissivity, emissivity)*transfer.RadiationCoefficient(temperature, temperature)*cell
+}
 
 // airFilling is the filling of an empty cavity.
 const airFilling = "air"
@@ -72,8 +88,9 @@ func layerOf(d *design.Design, thickness, infill float64, upright bool) layer {
 	k := material.Conductivity.SI
 	along, across := k, k*ratio
 	if infill < 1 {
-		along, _, _ = matter.PrintedConductivity(k, cellAir, infill, matter.Along, ratio)
-		across, _, _ = matter.PrintedConductivity(k, cellAir, infill, matter.Across, ratio)
+		fill := cellConductivity(infill, material.Emissivity.SI)
+		along, _, _ = matter.PrintedConductivity(k, fill, infill, matter.Along, ratio)
+		across, _, _ = matter.PrintedConductivity(k, fill, infill, matter.Across, ratio)
 		along, across = along*d.Model.Infill.SI, across*d.Model.Infill.SI
 	}
 	l := layer{thickness: thickness, heat: infill*material.Density.SI*material.SpecificHeat.SI + (1-infill)*airHeat}

@@ -8,6 +8,7 @@ type massFlow struct {
 	from, to int     // mass states
 	rate     float64 // kg/s
 	decay    float64 // 1/s, of the rate with the mass it leaves; 0 when it does not depend on it
+	oneWay   bool    // what has left does not come back
 }
 
 // The flows, in the order in which they are solved: a state is left by one
@@ -32,7 +33,7 @@ func newMassFlows(m *Model) []massFlow {
 	rest := flows[m.faceCount:]
 	rest[flowFilm] = massFlow{from: stateFilm, to: stateLiquid}
 	rest[flowOpen] = massFlow{from: outsideState, to: stateLiquid}
-	rest[flowSpill] = massFlow{from: stateLiquid, to: stateTray}
+	rest[flowSpill] = massFlow{from: stateLiquid, to: stateTray, oneWay: true}
 	return flows
 }
 
@@ -51,6 +52,15 @@ func (m *Model) massRates(k, out, first []float64, h float64) {
 		if f.from != outsideState {
 			implicit := gamma * h * w.first.decay[i]
 			rate += implicit * (k[f.from] - rate) / (1 + implicit)
+		}
+		if f.oneWay {
+			// A store that empties faster than the step foresees would draw it
+			// back. The two stages count as 3/2 and 1/2.
+			least := 0.0
+			if first != nil {
+				least = -3 * first[i]
+			}
+			rate = max(rate, least)
 		}
 		out[i] = rate
 		if f.from == outsideState {

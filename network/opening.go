@@ -9,7 +9,7 @@ import (
 // openRing is where the room meets the store: the part of the cup that the
 // plate leaves uncovered, and the opening round a plate that is held clear of
 // the rim.
-func (m *Model) openRing(g *geometry, air, radiant, vapour float64) {
+func (m *Model) openRing(liquid float64, g *geometry, air, radiant, vapour float64) {
 	w, c := m.work, &m.cup
 	clear := m.opening(g)
 	proud := 2 * math.Sqrt(math.Pi*g.footprint) * max(g.top-m.rimTop, 0) // side of the solid above the rim
@@ -35,8 +35,13 @@ func (m *Model) openRing(g *geometry, air, radiant, vapour float64) {
 	w.q[c.openConvection] = h*convecting*(air-surface) + radiation*(radiant-surface)
 	flux, latent, slope := m.vapourToFace(h, surface, air, vapour)
 	flux, slope = flux*convecting, slope*convecting
-	if flux < 0 && (!m.store.evaporates || g.level <= 0) {
-		flux, slope = 0, 0
+	if flux < 0 {
+		// Only liquid evaporates; what little ice would give off is left out.
+		left := 0.0
+		if m.store.evaporates {
+			left, _ = remaining(max(liquid, 0), clinging*m.store.mass)
+		}
+		flux, slope = flux*left, slope*left
 	}
 	w.q[c.openLatent], w.g[c.openLatent] = flux*latent, slope*latent
 	flow.rate = flux

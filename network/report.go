@@ -34,6 +34,10 @@ func (r *runner) report() *result.Run {
 		out.Warnings = append(append([]string(nil), out.Warnings...),
 			"The store hangs between melting and freezing; the run was followed only as far as shown.")
 	}
+	if r.tooCold {
+		out.Warnings = append(append([]string(nil), out.Warnings...),
+			"Plate or store falls below -100 degC: the model ends there, and so does this run.")
+	}
 	if r.boiled {
 		out.Warnings = append(append([]string(nil), out.Warnings...),
 			"The store comes to the boil: the model ends there, and so does this run.")

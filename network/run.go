@@ -58,6 +58,7 @@ type runner struct {
 	lost              bool
 	cut               bool // by mostSteps
 	boiled            bool
+	tooCold           bool
 	stalls            int
 	best              totals // integrals over running time
 	stallSet          totals
@@ -148,7 +149,7 @@ func (r *runner) loop(ctx context.Context) error {
 	m, w := r.m, r.m.work
 	h := firstStep
 	var failed error
-	for r.time < r.options.Horizon && !r.finished() {
+	for done := r.finished(); r.time < r.options.Horizon && !done; {
 		if r.summary.Steps >= mostSteps {
 			r.cut = true
 			break
@@ -186,6 +187,9 @@ func (r *runner) loop(ctx context.Context) error {
 			taken = at
 		}
 		r.accept(taken)
+		// Judged on what was accepted: after a step that is tried and rejected the
+		// work space holds temperatures that never were.
+		done = r.finished()
 		h = taken * min(4, 0.85/math.Sqrt(max(worst, 1e-4)))
 		h = max(h, shortestStep)
 	}
@@ -285,6 +289,11 @@ const mostSteps = 20000
 // mostStalls is how often a load is set going again before it is left alone.
 const mostStalls = 12
 
+// coldest is where the model ends on the cold side, K: -100 degC, below what a
+// design may state and what the properties are meant for. Only a load that draws
+// heat out without end gets there.
+const coldest = 173
+
 // boiling is where the model of a watery store ends, K.
 const boiling = 372
 
@@ -297,6 +306,10 @@ func (r *runner) finished() bool {
 	m, w := r.m, r.m.work
 	if m.store.evaporates && w.temperature[m.store.node] > boiling {
 		r.boiled = true
+		return true
+	}
+	if min(w.temperature[m.load.bottom], w.temperature[m.store.node]) <= coldest {
+		r.tooCold = true
 		return true
 	}
 	if m.running || r.time < 600 {

@@ -140,3 +140,40 @@ func TestHotStoreRunsTheOtherWay(t *testing.T) {
 		t.Errorf("end %q, intake %g W of %g W", run.End, run.MeanIntake, run.MeanStoreHeat)
 	}
 }
+
+// A run ends on states that it reached, not on trial steps that it rejected: a
+// heated hot store freezes at its walls while its plate is far above the room,
+// and nothing in the device is colder than the room.
+func TestRejectedStepsDoNotEndARun(t *testing.T) {
+	text := `
+meltspan: 1
+name: heated wax
+load:
+  bottom_plate: {diameter: 38 mm, thickness: 0.5 mm}
+  leak: {power: 2.6 W, limit: 0 degC}
+store: {substance: paraffin, form: liquid, mass: 30 g, temperature: 65 degC}
+stand:
+  outer_diameter: 43.6 mm
+  height: 34.9 mm
+  cup: {diameter: 40 mm, depth: 33.1 mm}
+  wall: {cavities: 0, skin: 0.4 mm, infill: 0 %}
+  base: {cavities: 0, skin: 0.4 mm, infill: 0 %}
+  contact: {mode: pressed}
+room: {temperature: 12 degC, humidity: 10 %, air_speed: 0 m/s}
+`
+	m := built(t, "wax.yaml", []byte(text), nil)
+	run, err := m.Run(context.Background(), Options{Horizon: 3600, Course: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if run.Simulated != 3600 {
+		t.Errorf("ended after %.0f s: %v", run.Simulated, run.Warnings)
+	}
+	for _, id := range []string{"bottom_plate", "store"} {
+		for i, temperature := range run.Channel(id).Values {
+			if temperature < 273.15+12-0.1 {
+				t.Fatalf("%s at %.1f K after %.0f s in a room of 285 K", id, temperature, run.Times[i])
+			}
+		}
+	}
+}

@@ -42,6 +42,20 @@ const panelGap = 14.0
 func drawPanel(s *sheet.Sheet, f frame, y float64, p panel, times []float64) float64 {
 	v := valueScale(p)
 	v.a, v.b = y+p.height, y
+	drawPanelAxes(s, f, y, p, v)
+	var ends []lineEnd
+	for _, c := range p.courses {
+		if end, ok := drawCourse(s, f, v, c, times); ok {
+			ends = append(ends, end)
+		}
+	}
+	drawLineEnds(s, f, y, y+p.height, ends)
+	return y + p.height
+}
+
+// drawPanelAxes draws what lies behind a panel's courses: grid, axes, ticks of
+// the values and title.
+func drawPanelAxes(s *sheet.Sheet, f frame, y float64, p panel, v scale) {
 	for _, t := range v.ticks {
 		at := v.at(t)
 		s.Line(f.left, at, f.right, at, grid, 1)
@@ -56,15 +70,6 @@ func drawPanel(s *sheet.Sheet, f frame, y float64, p panel, times []float64) flo
 	s.Line(f.left, y, f.left, y+p.height, rule, 1)
 	s.Line(f.left, y+p.height, f.right, y+p.height, rule, 1)
 	s.Write(sheet.Text{X: 21, Y: y + p.height/2, Size: textSize, Anchor: sheet.Middle, Upright: true, Colour: ink, Content: p.title})
-
-	var ends []lineEnd
-	for _, c := range p.courses {
-		if end, ok := drawCourse(s, f, v, c, times); ok {
-			ends = append(ends, end)
-		}
-	}
-	drawLineEnds(s, f, y, y+p.height, ends)
-	return y + p.height
 }
 
 func valueScale(p panel) scale {

@@ -81,7 +81,7 @@ func (f *field) flux(cell int) (r, z float64) {
 	return along(inwards, outwards), along(below, above)
 }
 
-// mesh is the field on triangles.
+// mesh is a field on triangles.
 type mesh struct {
 	points    []meshPoint
 	triangles [][3]int
@@ -89,8 +89,8 @@ type mesh struct {
 
 type meshPoint struct {
 	place
-	temperature float64
-	count       float64 // of the cells it is a mean of
+	value float64
+	count float64 // of the values it is a mean of
 }
 
 // mesh divides each cell into eight triangles about its centre. Where cells
@@ -109,7 +109,7 @@ func (f *field) mesh() *mesh {
 		}
 		p := &m.points[i]
 		p.count++
-		p.temperature += (temperature - p.temperature) / p.count
+		p.value += (temperature - p.value) / p.count
 		return i
 	}
 	for i, c := range f.section.Cells {
@@ -128,7 +128,7 @@ func (f *field) mesh() *mesh {
 	return m
 }
 
-// contours are the lines of one temperature, K, by marching triangles. A
+// contours are the lines of one value by marching triangles. A
 // closed line ends where it starts.
 func (m *mesh) contours(level float64) [][]place {
 	var nodes []place
@@ -143,7 +143,7 @@ func (m *mesh) contours(level float64) [][]place {
 			i = len(nodes)
 			known[[2]int{a, b}] = i
 			p, q := m.points[a], m.points[b]
-			part := (level - p.temperature) / (q.temperature - p.temperature)
+			part := (level - p.value) / (q.value - p.value)
 			nodes = append(nodes, place{p.r + part*(q.r-p.r), p.z + part*(q.z-p.z)})
 			joined = append(joined, nil)
 		}
@@ -153,7 +153,7 @@ func (m *mesh) contours(level float64) [][]place {
 		var cut []int
 		for k := range 3 {
 			a, b := t[k], t[(k+1)%3]
-			if (m.points[a].temperature >= level) != (m.points[b].temperature >= level) {
+			if (m.points[a].value >= level) != (m.points[b].value >= level) {
 				cut = append(cut, node(a, b))
 			}
 		}

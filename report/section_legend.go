@@ -9,26 +9,14 @@ import (
 // drawColours draws the scale of colours from x0 to x1 with the room and the
 // dew point marked above it, and returns its lower end.
 func drawColours(s *sheet.Sheet, y float64, c sectionScale, x0, x1 float64, f result.Frame) float64 {
-	const height = 12.0
 	at := func(kelvin float64) float64 { return x0 + c.share(kelvin)*(x1-x0) }
-	for i := range colourSteps {
-		a, b := whole(x0+(x1-x0)*float64(i)/colourSteps), whole(x0+(x1-x0)*float64(i+1)/colourSteps)
-		s.Rect(a, y, b-a, height, stepColour(i), 1)
-	}
-	s.Draw(sheet.Path{Steps: sheet.Box(x0, y, x1-x0, height), Stroke: rule, Width: 0.8})
 	lo, _ := quantity.In(c.lo, quantity.Temperature, "degC")
 	hi, _ := quantity.In(c.hi, quantity.Temperature, "degC")
-	ticks := scale{lo: lo, hi: hi, a: x0, b: x1, step: niceStep((hi - lo) / 9)}
-	ticks.fillTicks()
-	for _, t := range ticks.ticks {
-		s.Line(ticks.at(t), y+height, ticks.at(t), y+height+4, rule, 1)
-		s.Write(sheet.Text{X: ticks.at(t), Y: y + height + 16, Size: smallSize, Anchor: sheet.Middle, Colour: muted, Content: ticks.label(t)})
-	}
-	s.Write(sheet.Text{X: x1 + 22, Y: y + height, Size: textSize, Colour: ink, Content: "temperature (°C)"})
+	drawColourBar(s, y, scale{lo: lo, hi: hi, a: x0, b: x1}, "temperature (°C)")
 
 	var texts []string
 	var want, width []float64
-	beyond := y + height + 16
+	beyond := y + barHeight + 16
 	for _, m := range []struct {
 		name   string
 		kelvin float64
@@ -49,5 +37,24 @@ func drawColours(s *sheet.Sheet, y float64, c sectionScale, x0, x1 float64, f re
 		s.Draw(p)
 		s.Write(sheet.Text{X: x, Y: y - 11, Size: smallSize, Anchor: sheet.Middle, Colour: ink, Content: texts[i]})
 	}
-	return y + height + 20
+	return y + barHeight + 20
+}
+
+const barHeight = 12.0
+
+// drawColourBar draws the scale of colours over the values and pixels of c,
+// with ticks below it and its title beside it.
+func drawColourBar(s *sheet.Sheet, y float64, c scale, title string) {
+	for i := range colourSteps {
+		a, b := whole(c.a+(c.b-c.a)*float64(i)/colourSteps), whole(c.a+(c.b-c.a)*float64(i+1)/colourSteps)
+		s.Rect(a, y, b-a, barHeight, stepColour(i), 1)
+	}
+	s.Draw(sheet.Path{Steps: sheet.Box(c.a, y, c.b-c.a, barHeight), Stroke: rule, Width: 0.8})
+	c.step = niceStep((c.hi - c.lo) / 9)
+	c.fillTicks()
+	for _, t := range c.ticks {
+		s.Line(c.at(t), y+barHeight, c.at(t), y+barHeight+4, rule, 1)
+		s.Write(sheet.Text{X: c.at(t), Y: y + barHeight + 16, Size: smallSize, Anchor: sheet.Middle, Colour: muted, Content: c.label(t)})
+	}
+	s.Write(sheet.Text{X: c.b + 22, Y: y + barHeight, Size: textSize, Colour: ink, Content: title})
 }

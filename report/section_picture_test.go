@@ -133,8 +133,8 @@ func TestLinearFieldIsMetExactly(t *testing.T) {
 		linear := func(p place, _ float64) float64 { return 290 + a*p.r + b*p.z }
 		d := sectionDrawingOf(t, sectionRun(linear), 0)
 		for _, p := range d.field.mesh().points {
-			if want := linear(p.place, 0); math.Abs(p.temperature-want) > 1e-9*(math.Abs(a)+math.Abs(b)+1) {
-				t.Fatalf("%g K at %v, want %g", p.temperature, p.place, want)
+			if want := linear(p.place, 0); math.Abs(p.value-want) > 1e-9*(math.Abs(a)+math.Abs(b)+1) {
+				t.Fatalf("%g K at %v, want %g", p.value, p.place, want)
 			}
 		}
 		for c := range d.spans {

@@ -107,15 +107,19 @@ func sharesUnknown(inputs []predict.Influence) bool {
 
 const tooFewToShare = "Too few samples to share out the variance."
 
-// inputText prints an input's value. Factors and emissivities are plain
-// numbers to those who use them; shares are per cent.
+// inputText prints an input's value.
 func inputText(in predict.Influence) string {
-	plain := strings.HasPrefix(in.Path, "model.") || strings.HasSuffix(in.Path, "emissivity") ||
-		strings.HasSuffix(in.Path, "layer_ratio") || strings.HasSuffix(in.Path, "absorptivity")
-	if in.Kind != quantity.Fraction || !plain {
+	if in.Kind != quantity.Fraction || !plainNumber(in.Path) {
 		return valueText(in.Value, in.Kind)
 	}
 	return strconv.FormatFloat(in.Value.SI, 'f', 2, 64) + " ± " + strconv.FormatFloat(in.Value.Spread, 'f', 2, 64)
+}
+
+// plainNumber reports whether an input that is a fraction is a plain number to
+// those who use it, as factors and emissivities are; shares are per cent.
+func plainNumber(path string) bool {
+	return strings.HasPrefix(path, "model.") || strings.HasSuffix(path, "emissivity") ||
+		strings.HasSuffix(path, "layer_ratio") || strings.HasSuffix(path, "absorptivity")
 }
 
 // valueText prints a value with its spread and the unit once where both have

@@ -34,7 +34,7 @@ func (s *session) commands() *cobra.Command {
 	help := s.helpCommand()
 	root.SetHelpCommand(help)
 	root.AddCommand(
-		s.starterCommand(), s.checkCommand(), s.predictCommand(), s.compareCommand(), s.sectionCommand(),
+		s.starterCommand(), s.checkCommand(), s.predictCommand(), s.compareCommand(), s.sectionCommand(), s.varyCommand(),
 		s.assumptionsCommand(), s.materialsCommand(), s.schemaCommand(), s.versionCommand(),
 		help, designsTopic(), exitCodesTopic(),
 	)

@@ -33,7 +33,7 @@ func (s *session) compareCommand() *cobra.Command {
 			return s.compare(args[0], args[1], &a)
 		},
 	}
-	a.add(c.Flags(), "both bands, the ratio and both courses")
+	a.add(c.Flags(), "both bands, the ratio and both courses", predict.DefaultSamples)
 	return c
 }
 

@@ -31,10 +31,10 @@ const (
 	mostHours    = 8760
 )
 
-func (a *answerFlags) add(flags *pflag.FlagSet, pictures string) {
+func (a *answerFlags) add(flags *pflag.FlagSet, pictures string, samples int) {
 	jsonFlag(flags, &a.json)
 	flags.StringVar(&a.pictures, "pictures", "", "write pictures into the folder `DIR`, as SVG and PNG: "+pictures)
-	flags.IntVar(&a.samples, "samples", predict.DefaultSamples, fmt.Sprintf("draw `N` samples of what is uncertain, %d to %d", leastSamples, mostSamples))
+	flags.IntVar(&a.samples, "samples", samples, fmt.Sprintf("draw `N` samples of what is uncertain, %d to %d", leastSamples, mostSamples))
 	flags.Uint64Var(&a.seed, "seed", predict.DefaultSeed, "draw the samples that belong to the number `N`; the same number, the same samples")
 	flags.Float64Var(&a.hours, "hours", network.DefaultHorizon/secondsPerHour, "simulate `H` hours at most")
 	flags.BoolVar(&a.quiet, "quiet", false, "no progress and no notes, only the answer and errors")

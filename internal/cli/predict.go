@@ -33,7 +33,7 @@ func (s *session) predictCommand() *cobra.Command {
 			return s.predict(args[0], &a)
 		},
 	}
-	a.add(c.Flags(), "chart, heat flow, band and influences")
+	a.add(c.Flags(), "chart, heat flow, band and influences", predict.DefaultSamples)
 	return c
 }
 

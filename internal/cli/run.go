@@ -85,7 +85,7 @@ func (s *session) execute(args []string) error {
 			return err
 		}
 	}
-	root.SetArgs(append([]string{}, args...)) // never nil: that would mean those of the process
+	root.SetArgs(append([]string{}, spareNegatives(root, args)...)) // never nil: that would mean those of the process
 	return root.ExecuteContext(s.ctx)
 }
 
