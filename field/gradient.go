@@ -5,6 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+
+	"meltspan/internal/incomplete"
 )
 
 // Solver chooses how linear systems are preconditioned.
@@ -40,6 +43,23 @@ func (s Solver) prepare(m *matrix) preconditioner {
 	}
 	return newHierarchy(m)
 }
+
+// factor is the incomplete factorisation, for small problems.
+type factor struct{ *incomplete.Factor }
+
+func newFactor(m *matrix) factor {
+	split := make([]int32, m.size()) // by row, the first entry right of the diagonal
+	for i := range split {
+		columns, _ := m.row(i)
+		left, _ := slices.BinarySearch(columns, int32(i))
+		split[i] = m.start[i] + int32(left)
+	}
+	f := incomplete.New(incomplete.Matrix{Start: m.start[:m.size()], End: split, Column: m.column, Value: m.value, Diagonal: m.main})
+	f.Factorise()
+	return factor{f}
+}
+
+func (f factor) precondition(in, out []float64) { f.Solve(in, out) }
 
 // easy reports whether the diagonal outweighs the rest in most rows.
 func (m *matrix) easy() bool {

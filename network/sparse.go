@@ -3,20 +3,18 @@ package network
 import (
 	"math"
 	"slices"
+
+	"meltspan/internal/incomplete"
 )
 
 // sparse solves by conjugate gradients, preconditioned with an incomplete
-// factorisation L D L' on the matrix's own pattern (Meijerink and van der
-// Vorst, Mathematics of Computation 31 (1977) 148: it exists for such
-// matrices). Cost and memory grow little faster than the number of cells.
+// factorisation.
 type sparse struct {
-	start    []int32   // per row, where its entries begin
-	column   []int32   // left of the diagonal, rising
-	value    []float64 // of the matrix
-	lower    []float64 // of L
-	main     []float64 // diagonal of the matrix
-	diagonal []float64 // D
-	pivot    []float64 // its reciprocals
+	start  []int32   // per row, where its entries begin
+	column []int32   // left of the diagonal, rising
+	value  []float64 // of the entries
+	main   []float64 // diagonal
+	factor *incomplete.Factor
 
 	at map[ends]int32 // entry of a pair, for finding places once
 	// places are the entries of the links for the ends they have now.
@@ -44,7 +42,7 @@ func newSparse(n int, pairs []ends) *sparse {
 	pairs = slices.Compact(pairs)
 	s := &sparse{
 		start: make([]int32, n+1), column: make([]int32, len(pairs)), value: make([]float64, len(pairs)),
-		lower: make([]float64, len(pairs)), main: make([]float64, n), diagonal: make([]float64, n), pivot: make([]float64, n),
+		main:     make([]float64, n),
 		at:       make(map[ends]int32, len(pairs)),
 		residual: make([]float64, n), direction: make([]float64, n), product: make([]float64, n), conditioned: make([]float64, n),
 	}
@@ -56,6 +54,7 @@ func newSparse(n int, pairs []ends) *sparse {
 	for i := range n {
 		s.start[i+1] += s.start[i]
 	}
+	s.factor = incomplete.New(incomplete.Matrix{Start: s.start[:n], End: s.start[1:], Column: s.column, Value: s.value, Diagonal: s.main})
 	return s
 }
 
@@ -94,60 +93,7 @@ func (s *sparse) assemble(capacity []float64, links []ends, conductance []float6
 			s.value[k] -= g
 		}
 	}
-	s.factorise()
-}
-
-// factorise works out L and D on the pattern of the matrix, dropping what
-// falls outside.
-func (s *sparse) factorise() {
-	for i := range s.main {
-		from, to := s.start[i], s.start[i+1]
-		diagonal := s.main[i]
-		for k := from; k < to; k++ {
-			j := s.column[k]
-			sum := s.value[k]
-			// Columns that row i and row j share, left of j.
-			p, q, end := from, s.start[j], s.start[j+1]
-			for p < k && q < end {
-				switch a, b := s.column[p], s.column[q]; {
-				case a == b:
-					sum -= s.lower[p] * s.lower[q] * s.diagonal[a]
-					p++
-					q++
-				case a < b:
-					p++
-				default:
-					q++
-				}
-			}
-			s.lower[k] = sum * s.pivot[j]
-			diagonal -= s.lower[k] * sum
-		}
-		if !(diagonal > 1e-3*s.main[i]) {
-			diagonal = s.main[i]
-		}
-		s.diagonal[i], s.pivot[i] = diagonal, 1/diagonal
-	}
-}
-
-// condition solves L D L' out = in.
-func (s *sparse) condition(in, out []float64) {
-	for i := range out {
-		sum := in[i]
-		for k := s.start[i]; k < s.start[i+1]; k++ {
-			sum -= s.lower[k] * out[s.column[k]]
-		}
-		out[i] = sum
-	}
-	for i, pivot := range s.pivot {
-		out[i] *= pivot
-	}
-	for i := len(out) - 1; i >= 0; i-- {
-		v := out[i]
-		for k := s.start[i]; k < s.start[i+1]; k++ {
-			out[s.column[k]] -= s.lower[k] * v
-		}
-	}
+	s.factor.Factorise()
 }
 
 func (s *sparse) multiply(in, out []float64) {
@@ -169,7 +115,7 @@ func (s *sparse) solve(rhs, z []float64) {
 	for i := range z {
 		s.residual[i] = rhs[i] - s.product[i]
 	}
-	s.condition(s.residual, s.conditioned)
+	s.factor.Solve(s.residual, s.conditioned)
 	copy(s.direction, s.conditioned)
 	rho := dot(s.residual, s.conditioned)
 	for range gradientSteps {
@@ -185,7 +131,7 @@ func (s *sparse) solve(rhs, z []float64) {
 			z[i] += alpha * d
 			s.residual[i] -= alpha * s.product[i]
 		}
-		s.condition(s.residual, s.conditioned)
+		s.factor.Solve(s.residual, s.conditioned)
 		next := dot(s.residual, s.conditioned)
 		beta := next / rho
 		rho = next

@@ -36,7 +36,7 @@ var order = []string{
 }
 
 // leaves import nothing of ours, so that anyone may import them.
-var leaves = []string{"internal/textpage", "report/sheet"}
+var leaves = []string{"internal/incomplete", "internal/textpage", "report/sheet"}
 
 // testsOnly may be imported by tests and by each other, with their place in
 // the order, but by nothing that ships.
@@ -50,7 +50,7 @@ var testsOnly = map[string]string{
 var tools = map[string]string{"design/internal/writeschema": "result"}
 
 // pure packages compute and do nothing else.
-var pure = []string{"quantity", "matter", "transfer", "engine", "field", "network", "predict", "result"}
+var pure = []string{"internal/incomplete", "quantity", "matter", "transfer", "engine", "field", "network", "predict", "result"}
 
 // impure are the packages by which a program meets the world or its clock.
 // What lies below them (net/http, os/exec) counts as well.
