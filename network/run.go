@@ -223,12 +223,11 @@ func (r *runner) accept(h float64) {
 	copy(w.y, w.trial)
 	r.time += h
 	r.lastStep = h
-	if m.load.top >= 0 {
-		m.glance(w.y)
-		r.largestDifference = max(r.largestDifference, m.load.difference(w.temperature))
-	}
 	r.summary.Steps++
 	m.prepare(r.time)
+	if m.load.top >= 0 {
+		r.largestDifference = max(r.largestDifference, m.load.difference(w.temperature))
+	}
 	if m.phase != phaseLiquid || m.firstPhase == phaseLiquid {
 		r.largestGap = max(r.largestGap, w.geometry.plateGap())
 	}
