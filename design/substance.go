@@ -22,6 +22,10 @@ func (d *Design) substance() *matter.Substance {
 	return d.stuff
 }
 
+// ColdStore reports whether the store is to keep the load below the room, not
+// above it.
+func (d *Design) ColdStore() bool { return d.Store.Temperature.SI <= d.Room.Temperature.SI }
+
 // frozenAtStart reports whether the charge is solid when the load is set on.
 func (d *Design) frozenAtStart() bool {
 	switch d.Store.Substance {

@@ -56,9 +56,6 @@ func (m *Model) solar() float64 {
 	return max(m.room.sun/surface+m.room.radiantOffset/2, 0) + m.room.swing
 }
 
-// ColdStore reports whether the store is colder than the room.
-func (m *Model) ColdStore() bool { return m.load.direction > 0 }
-
 // Warnings says where the model left the range of its sources.
 func (m *Model) Warnings() []string { return m.warnings }
 

@@ -40,7 +40,7 @@ func (b *builder) addLoad() {
 	l := &m.load
 	l.top, l.ring = -1, -1
 	l.direction = 1
-	if d.Store.Temperature.SI > d.Room.Temperature.SI {
+	if !d.ColdStore() {
 		l.direction = -1
 	}
 	if b.direction != 0 {
@@ -128,13 +128,7 @@ func (b *builder) addEngine() {
 	l.ring = m.addNode("engine ring", groupEngine, volume*wall.Density.SI*wall.SpecificHeat.SI)
 	l.ringIn = m.addFixed(l.top, l.ring, 2*ring, "ring wall", "")
 	m.addFixed(l.ring, l.bottom, 2*ring, "ring wall", pathStill)
-	l.still = m.addLink(l.top, l.bottom, groupTopPlate, groupBottomPlate, "standing still", pathStill)
-	l.cycle = m.addLink(l.top, l.bottom, groupTopPlate, groupBottomPlate, "cycle", pathCycle)
-	cold := l.bottom
-	if l.direction < 0 {
-		cold = l.top
-	}
-	l.work = m.addLink(cold, outside, m.nodes[cold].group, groupWork, "work", pathWork)
+	b.addConversion("cycle")
 	ringFilm := m.newFilm(filmVertical, b.engineHeight(), 2*outer, d.Model.SideFilm.SI)
 	m.addFace(&ringFilm, "engine ring", l.ring, 2*math.Pi*outer*e.ChamberHeight.SI, wall.Emissivity.SI*d.Model.Radiation.SI, "")
 	m.addFilm(ringFilm)
@@ -150,14 +144,22 @@ func (b *builder) addGenerator() {
 		LeastDifference: g.LeastDifference.SI,
 	}
 	l.keep, l.start = g.LeastDifference.SI, 1.01*g.LeastDifference.SI
+	b.addConversion("current")
+	b.addTopPlate(0)
+}
+
+// addConversion links the plates of a load that turns heat into work: what it
+// conducts standing still, what its running carries, and the work, taken out at
+// the colder plate.
+func (b *builder) addConversion(carrier string) {
+	m, l := b.m, &b.m.load
 	l.still = m.addLink(l.top, l.bottom, groupTopPlate, groupBottomPlate, "standing still", pathStill)
-	l.cycle = m.addLink(l.top, l.bottom, groupTopPlate, groupBottomPlate, "current", pathCycle)
+	l.cycle = m.addLink(l.top, l.bottom, groupTopPlate, groupBottomPlate, carrier, pathCycle)
 	cold := l.bottom
 	if l.direction < 0 {
 		cold = l.top
 	}
 	l.work = m.addLink(cold, outside, m.nodes[cold].group, groupWork, "work", pathWork)
-	b.addTopPlate(0)
 }
 
 // addTopPlate gives the upper plate its films. Its edge and what overhangs

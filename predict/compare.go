@@ -98,7 +98,7 @@ func Compare(ctx context.Context, a, b *design.Design, o Options) (*Comparison, 
 	p := planOf(va, vb, a.Store.Substance == b.Store.Substance)
 	c.Shared, c.OnlyA, c.OnlyB = p.shared, p.onlyA, p.onlyB
 	z := deviates(o.Samples, len(p.names), o.Seed)
-	out := sweep(ctx, []subject{{a, va, p.a, cold(a)}, {b, vb, p.b, cold(b)}}, z, o.Horizon, o.Progress)
+	out := sweep(ctx, []subject{{a, va, p.a, a.ColdStore()}, {b, vb, p.b, b.ColdStore()}}, z, o.Horizon, o.Progress)
 	c.BandA, _ = runBands(out[0], o.Seed)
 	c.BandB, _ = runBands(out[1], o.Seed)
 	c.join(p, z, out[0], out[1], o)
@@ -116,9 +116,6 @@ func Compare(ctx context.Context, a, b *design.Design, o Options) (*Comparison, 
 	c.caution()
 	return c, ctx.Err()
 }
-
-// cold reports whether a design's store is colder than its room.
-func cold(d *design.Design) bool { return d.Store.Temperature.SI <= d.Room.Temperature.SI }
 
 func nominal(ctx context.Context, d *design.Design, o Options) (*result.Run, error) {
 	m, err := network.Build(d)

@@ -14,7 +14,7 @@ import (
 func freezingOf(d *design.Design) *Freezing {
 	s, ok := substanceOf(d)
 	if !ok || !s.HasPhaseChange || d.Store.Form == design.FormLiquid ||
-		d.Store.Temperature.SI > s.Melting.Value || d.Room.Temperature.SI < d.Store.Temperature.SI {
+		d.Store.Temperature.SI > s.Melting.Value || !d.ColdStore() {
 		return nil
 	}
 	f := &Freezing{Expansion: s.FreezingExpansion()}

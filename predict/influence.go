@@ -113,7 +113,7 @@ func changes(ctx context.Context, d *design.Design, vs []variable, nominal, hori
 		if ctx.Err() != nil {
 			continue
 		}
-		if m, err := network.BuildDraw(own, cold(d)); err == nil && nominal > 0 {
+		if m, err := network.BuildDraw(own, d.ColdStore()); err == nil && nominal > 0 {
 			change[i] = m.Time(network.Options{Horizon: horizon}).RunTime/nominal - 1
 		}
 		value.SI = vs[i].Value.SI

@@ -3,7 +3,6 @@ package predict
 import (
 	"context"
 	"fmt"
-	"math"
 
 	"meltspan/design"
 	"meltspan/network"
@@ -63,21 +62,18 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 	for i := range columns {
 		columns[i] = i
 	}
-	outcomes := sweep(ctx, []subject{{d, vs, columns, m.ColdStore()}}, z, o.Horizon, o.Progress)[0]
+	outcomes := sweep(ctx, []subject{{d, vs, columns, d.ColdStore()}}, z, o.Horizon, o.Progress)[0]
 	a.Band, a.LastIce = runBands(outcomes, o.Seed)
 
 	var rows []int
 	var values []float64
-	early, frozen := 0.0, m.ColdStore()
 	for i, outcome := range outcomes {
 		if outcome.done {
-			if outcome.early(frozen) {
-				early++
-			}
 			rows, values = append(rows, i), append(values, outcome.runTime)
 		}
 	}
-	a.StalledEarly = early / math.Max(1, float64(len(rows)))
+	cold := d.ColdStore()
+	a.StalledEarly = shareOf(outcomes, func(o *outcome) bool { return o.early(cold) })
 	share, rest := make([]float64, len(vs)), 1.0
 	if len(vs) > 0 {
 		share, rest = shares(z, rows, values)
@@ -93,7 +89,7 @@ func criterion(d *design.Design) string {
 	difference := func(v quantity.Value) string { return quantity.Format(v.SI, quantity.TemperatureDifference, 3) }
 	temperature := func(v quantity.Value) string { return quantity.Format(v.SI, quantity.Temperature, 3) }
 	way := "above"
-	if d.Store.Temperature.SI > d.Room.Temperature.SI {
+	if !d.ColdStore() {
 		way = "below"
 	}
 	switch l := d.Load; {

@@ -163,28 +163,35 @@ func quantile(sorted []float64, p float64) float64 {
 	return sorted[low]*(1-w) + sorted[low+1]*w
 }
 
+// shareOf is the share of the samples done that have a property, 0 when none is
+// done.
+func shareOf(outcomes []outcome, has func(*outcome) bool) float64 {
+	done, count := 0, 0
+	for i := range outcomes {
+		if o := &outcomes[i]; o.done {
+			done++
+			if has(o) {
+				count++
+			}
+		}
+	}
+	return float64(count) / float64(max(done, 1))
+}
+
 // runBands sums the outcomes up: run time and last ice.
 func runBands(outcomes []outcome, seed uint64) (run, ice Band) {
 	var times, melts []float64
-	never, running := 0, 0
 	for _, o := range outcomes {
 		if !o.done {
 			continue
 		}
 		times = append(times, o.runTime)
-		switch o.end {
-		case result.EndNeverStarted:
-			never++
-		case result.EndHorizon:
-			running++
-		}
 		if !math.IsNaN(o.lastIce) {
 			melts = append(melts, o.lastIce)
 		}
 	}
 	run = bandOf(times, quantity.Time, len(outcomes), seed)
-	if n := float64(len(times)); n > 0 {
-		run.NeverStarted, run.StillRunning = float64(never)/n, float64(running)/n
-	}
+	run.NeverStarted = shareOf(outcomes, func(o *outcome) bool { return o.end == result.EndNeverStarted })
+	run.StillRunning = shareOf(outcomes, func(o *outcome) bool { return o.end == result.EndHorizon })
 	return run, bandOf(melts, quantity.Time, len(outcomes), seed)
 }

@@ -95,7 +95,7 @@ func Vary(ctx context.Context, d *design.Design, knobs []design.Knob, values [][
 
 // subject prepares one point for the sweep, and runs it nominally.
 func (v *Variation) subject(own, nominal *design.Design, column map[string]int, p *Point, o Options) (subject, error) {
-	m, err := network.BuildDraw(own, cold(nominal))
+	m, err := network.BuildDraw(own, nominal.ColdStore())
 	if err != nil {
 		return subject{}, fmt.Errorf("predict: %w", err)
 	}
@@ -104,7 +104,7 @@ func (v *Variation) subject(own, nominal *design.Design, column map[string]int, 
 	if err != nil {
 		return subject{}, err
 	}
-	s := subject{design: own, variables: vs, cold: cold(nominal)}
+	s := subject{design: own, variables: vs, cold: nominal.ColdStore()}
 	for _, variable := range vs {
 		c, known := column[variable.Path]
 		if !known {
@@ -133,19 +133,7 @@ func places(values [][]float64) [][]int {
 
 func (p *Point) fill(rows []outcome, cold bool, o Options) {
 	p.Band, _ = runBands(rows, o.Seed)
-	done, early := 0, 0
-	for _, r := range rows {
-		if !r.done {
-			continue
-		}
-		done++
-		if r.early(cold) || r.runTime == 0 {
-			early++
-		}
-	}
-	if done > 0 {
-		p.Early = float64(early) / float64(done)
-	}
+	p.Early = shareOf(rows, func(r *outcome) bool { return r.early(cold) || r.runTime == 0 })
 }
 
 func (v *Variation) rank() {

@@ -60,7 +60,7 @@ func wordsFor(d *design.Design) vocabulary {
 	if d.Store.Substance == "ice" {
 		v.store = "ice"
 	}
-	if d.Store.Temperature.Present() && d.Room.Temperature.Present() && d.Store.Temperature.SI > d.Room.Temperature.SI {
+	if d.Store.Temperature.Present() && d.Room.Temperature.Present() && !d.ColdStore() {
 		v.hot, v.heatWay, v.melted, v.intake = true, "Heat that left the store", "freezes", "heat from the store through the load"
 	}
 	switch {
