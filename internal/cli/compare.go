@@ -52,16 +52,12 @@ func (s *session) compare(first, second string, a *answerFlags) error {
 	if c == nil {
 		return err
 	}
-	if a.json {
-		report.JSON(s.out, c) // a failure stays in s.out
-	} else {
-		compareText(s.out, c)
-	}
-	if a.pictures != "" {
-		pictures := []picture{{"compare", func() (*report.Picture, error) { return report.CompareChart(c) }}}
-		if err := s.writePictures(a.pictures, pictures); err != nil {
-			return err
-		}
+	if err := s.deliver(&a.runFlags, c,
+		func(w io.Writer) { compareText(w, c) },
+		func() []picture {
+			return []picture{{"compare", func() (*report.Picture, error) { return report.CompareChart(c) }}}
+		}); err != nil {
+		return err
 	}
 	return interrupted(err, c.Ratio)
 }

@@ -2,22 +2,29 @@ package cli
 
 import (
 	"fmt"
+	"io"
 	"time"
 
 	"github.com/spf13/pflag"
 
 	"meltspan/network"
 	"meltspan/predict"
+	"meltspan/report"
 )
 
-// answerFlags are those of the commands that predict.
-type answerFlags struct {
+// runFlags are those of all commands that simulate.
+type runFlags struct {
 	json     bool
 	quiet    bool
 	pictures string
-	samples  int
-	seed     uint64
 	hours    float64
+}
+
+// answerFlags are those of the commands that predict.
+type answerFlags struct {
+	runFlags
+	samples int
+	seed    uint64
 }
 
 const secondsPerHour = 3600
@@ -31,13 +38,46 @@ const (
 	mostHours    = 8760
 )
 
+// add declares the flags; own declares the command's own, which help shows
+// among them.
+func (f *runFlags) add(flags *pflag.FlagSet, pictures string, own func()) {
+	jsonFlag(flags, &f.json)
+	flags.StringVar(&f.pictures, "pictures", "", "write pictures into the folder `DIR`"+pictures)
+	own()
+	flags.Float64Var(&f.hours, "hours", network.DefaultHorizon/secondsPerHour, "simulate `H` hours at most")
+	flags.BoolVar(&f.quiet, "quiet", false, "no progress and no notes, only the answer and errors")
+}
+
+// check looks at the values, and makes the folder for pictures.
+func (f *runFlags) check(flags *pflag.FlagSet) error {
+	switch {
+	case !(f.hours > 0 && f.hours <= mostHours):
+		return wrong(fmt.Sprintf("more than 0, up to %d, such as --hours %d", mostHours, network.DefaultHorizon/secondsPerHour),
+			"--hours cannot be %v", f.hours)
+	case flags.Changed("pictures"):
+		return makeFolder(f.pictures)
+	}
+	return nil
+}
+
+// deliver writes an answer as JSON or text, and its pictures where asked for.
+func (s *session) deliver(f *runFlags, answer any, text func(io.Writer), pictures func() []picture) error {
+	if f.json {
+		report.JSON(s.out, answer) // a failure stays in s.out
+	} else {
+		text(s.out)
+	}
+	if f.pictures == "" {
+		return nil
+	}
+	return s.writePictures(f.pictures, pictures())
+}
+
 func (a *answerFlags) add(flags *pflag.FlagSet, pictures string, samples int) {
-	jsonFlag(flags, &a.json)
-	flags.StringVar(&a.pictures, "pictures", "", "write pictures into the folder `DIR`, as SVG and PNG: "+pictures)
-	flags.IntVar(&a.samples, "samples", samples, fmt.Sprintf("draw `N` samples of what is uncertain, %d to %d", leastSamples, mostSamples))
-	flags.Uint64Var(&a.seed, "seed", predict.DefaultSeed, "draw the samples that belong to the number `N`; the same number, the same samples")
-	flags.Float64Var(&a.hours, "hours", network.DefaultHorizon/secondsPerHour, "simulate `H` hours at most")
-	flags.BoolVar(&a.quiet, "quiet", false, "no progress and no notes, only the answer and errors")
+	a.runFlags.add(flags, ", as SVG and PNG: "+pictures, func() {
+		flags.IntVar(&a.samples, "samples", samples, fmt.Sprintf("draw `N` samples of what is uncertain, %d to %d", leastSamples, mostSamples))
+		flags.Uint64Var(&a.seed, "seed", predict.DefaultSeed, "draw the samples that belong to the number `N`; the same number, the same samples")
+	})
 }
 
 // check looks at the values, and makes the folder for pictures.
@@ -48,13 +88,8 @@ func (a *answerFlags) check(flags *pflag.FlagSet) error {
 			"--samples cannot be %d", a.samples)
 	case a.seed == 0:
 		return wrong("a whole number from 1 on, such as --seed 1", "--seed cannot be 0")
-	case !(a.hours > 0 && a.hours <= mostHours):
-		return wrong(fmt.Sprintf("more than 0, up to %d, such as --hours %d", mostHours, network.DefaultHorizon/secondsPerHour),
-			"--hours cannot be %v", a.hours)
-	case flags.Changed("pictures"):
-		return makeFolder(a.pictures)
 	}
-	return nil
+	return a.runFlags.check(flags)
 }
 
 // options returns those of a prediction, and what takes the progress off the

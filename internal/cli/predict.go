@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 
 	"github.com/spf13/cobra"
 
@@ -48,15 +49,10 @@ func (s *session) predict(name string, a *answerFlags) error {
 	if answer == nil {
 		return err
 	}
-	if a.json {
-		report.JSON(s.out, answer) // a failure stays in s.out
-	} else {
-		report.Text(s.out, answer, d)
-	}
-	if a.pictures != "" {
-		if err := s.writePictures(a.pictures, answerPictures(answer, d)); err != nil {
-			return err
-		}
+	if err := s.deliver(&a.runFlags, answer,
+		func(w io.Writer) { report.Text(w, answer, d) },
+		func() []picture { return answerPictures(answer, d) }); err != nil {
+		return err
 	}
 	return interrupted(err, answer.Band)
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
 	"time"
 
@@ -18,11 +19,9 @@ import (
 
 // sectionFlags are those of the section command.
 type sectionFlags struct {
-	json, quiet bool
-	pictures    string
-	spacing     string
-	frames      int
-	hours       float64
+	runFlags
+	spacing string
+	frames  int
 }
 
 // Limits of the flags: a section of more frames is a film nobody watches.
@@ -59,12 +58,10 @@ func (s *session) sectionCommand() *cobra.Command {
 		},
 	}
 	flags := c.Flags()
-	jsonFlag(flags, &f.json)
-	flags.StringVar(&f.pictures, "pictures", "", "write pictures into the folder `DIR`: the section at each frame, its outside, and the film")
-	flags.StringVar(&f.spacing, "spacing", defaultSpacing, "cells of the section no wider than `LENGTH`, 0.25 mm to 10 mm")
-	flags.IntVar(&f.frames, "frames", 6, "keep the section at `N` moments, and at the events between")
-	flags.Float64Var(&f.hours, "hours", network.DefaultHorizon/secondsPerHour, "simulate `H` hours at most")
-	flags.BoolVar(&f.quiet, "quiet", false, "no progress and no notes, only the answer and errors")
+	f.add(flags, ": the section at each frame, its outside, and the film", func() {
+		flags.StringVar(&f.spacing, "spacing", defaultSpacing, "cells of the section no wider than `LENGTH`, 0.25 mm to 10 mm")
+		flags.IntVar(&f.frames, "frames", 6, "keep the section at `N` moments, and at the events between")
+	})
 	return c
 }
 
@@ -79,12 +76,8 @@ func (f *sectionFlags) check(flags *pflag.FlagSet) (float64, error) {
 		return 0, wrong(`0.25 mm to 10 mm, such as --spacing "0.5 mm"`, "--spacing cannot be %s", f.spacing)
 	case f.frames < 2 || f.frames > mostFrames:
 		return 0, wrong("2 to 200, such as --frames 6", "--frames cannot be %d", f.frames)
-	case !(f.hours > 0 && f.hours <= mostHours):
-		return 0, wrong("more than 0, up to 8760, such as --hours 48", "--hours cannot be %v", f.hours)
-	case flags.Changed("pictures"):
-		return v.SI, makeFolder(f.pictures)
 	}
-	return v.SI, nil
+	return v.SI, f.runFlags.check(flags)
 }
 
 func (s *session) section(name string, f *sectionFlags, spacing float64) error {
@@ -116,13 +109,13 @@ func (s *session) section(name string, f *sectionFlags, spacing float64) error {
 	}
 	both.Section, err = fine.Run(s.ctx, options)
 	clear()
-	if f.json {
-		report.JSON(s.out, both) // a failure stays in s.out
-	} else {
-		report.SectionCompareText(s.out, both.Network, both.Section)
+	if err := s.deliver(&f.runFlags, both,
+		func(w io.Writer) { report.SectionCompareText(w, both.Network, both.Section) },
+		func() []picture { return sectionPictures(both.Section) }); err != nil {
+		return err
 	}
 	if f.pictures != "" {
-		if err := s.sectionPictures(f.pictures, both.Section); err != nil {
+		if err := s.writeFilm(f.pictures, both.Section); err != nil {
 			return err
 		}
 	}
@@ -132,9 +125,8 @@ func (s *session) section(name string, f *sectionFlags, spacing float64) error {
 	return err
 }
 
-// sectionPictures writes the section and its outside at every frame, and the
-// film.
-func (s *session) sectionPictures(folder string, run *result.Run) error {
+// sectionPictures are the section and its outside at every frame.
+func sectionPictures(run *result.Run) []picture {
 	var pictures []picture
 	for i := range run.Section.Frames {
 		number := fmt.Sprintf("%02d", i+1)
@@ -142,9 +134,10 @@ func (s *session) sectionPictures(folder string, run *result.Run) error {
 			picture{"section-" + number, func() (*report.Picture, error) { return report.SectionPicture(run, i) }},
 			picture{"outside-" + number, func() (*report.Picture, error) { return report.OutsidePicture(run, i) }})
 	}
-	if err := s.writePictures(folder, pictures); err != nil {
-		return err
-	}
+	return pictures
+}
+
+func (s *session) writeFilm(folder string, run *result.Run) error {
 	film, err := report.SectionFilm(run)
 	if err != nil {
 		return err

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"io"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -117,15 +118,12 @@ func (s *session) vary(args []string, f *varyFlags, counted bool) error {
 	if v == nil {
 		return err
 	}
-	if f.json {
-		report.JSON(s.out, v) // a failure stays in s.out
-	} else {
-		report.VaryText(s.out, v)
-	}
-	if f.pictures != "" {
-		if err := s.writePictures(f.pictures, []picture{{"vary", func() (*report.Picture, error) { return report.VaryPicture(v) }}}); err != nil {
-			return err
-		}
+	if err := s.deliver(&f.runFlags, v,
+		func(w io.Writer) { report.VaryText(w, v) },
+		func() []picture {
+			return []picture{{"vary", func() (*report.Picture, error) { return report.VaryPicture(v) }}}
+		}); err != nil {
+		return err
 	}
 	return interrupted(err, predict.Band{Samples: v.Samples, Asked: v.Asked})
 }
