@@ -43,6 +43,12 @@ func drawPanel(s *sheet.Sheet, f frame, y float64, p panel, times []float64) flo
 	v := valueScale(p)
 	v.a, v.b = y+p.height, y
 	drawPanelAxes(s, f, y, p, v)
+	drawCourses(s, f, y, p, v, times)
+	return y + p.height
+}
+
+// drawCourses draws the lines of a panel and their labels.
+func drawCourses(s *sheet.Sheet, f frame, y float64, p panel, v scale, times []float64) {
 	var ends []lineEnd
 	for _, c := range p.courses {
 		if end, ok := drawCourse(s, f, v, c, times); ok {
@@ -50,7 +56,6 @@ func drawPanel(s *sheet.Sheet, f frame, y float64, p panel, times []float64) flo
 		}
 	}
 	drawLineEnds(s, f, y, y+p.height, ends)
-	return y + p.height
 }
 
 // drawPanelAxes draws what lies behind a panel's courses: grid, axes, ticks of

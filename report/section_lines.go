@@ -1,7 +1,9 @@
 package report
 
 import (
+	"image/color"
 	"math"
+	"slices"
 	"strconv"
 
 	"meltspan/quantity"
@@ -35,19 +37,8 @@ func (d *sectionDrawing) drawContours() []contourLabel {
 		level := k*step - zero
 		path := sheet.Path{Stroke: legibleOn(d.scale.colour(level)), Width: 1, Title: celsius(level),
 			Data: []sheet.Datum{{Name: "contour-kelvin", Value: strconv.FormatFloat(level, 'f', 2, 64)}}}
-		for _, line := range m.contours(level + noise) {
-			points := make([]sheet.Point, len(line))
-			for i, p := range line {
-				points[i] = sheet.Point{X: d.x(p.r), Y: d.y(p.z)}
-			}
-			points = thinned(points, 0.1)
-			for i, p := range points {
-				if i == 0 {
-					path.Move(p.X, p.Y)
-				} else {
-					path.Line(p.X, p.Y)
-				}
-			}
+		for _, points := range m.lines(level+noise, func(p place) sheet.Point { return sheet.Point{X: d.x(p.r), Y: d.y(p.z)} }) {
+			polyline(&path, points)
 			if pathLength(points) >= shortestRun {
 				labels = append(labels, contourLabel{ticks.label(k * step), points})
 			}
@@ -57,6 +48,30 @@ func (d *sectionDrawing) drawContours() []contourLabel {
 		}
 	}
 	return labels
+}
+
+// lines are the contours of one value on the sheet, at being where a place of
+// the mesh stands there.
+func (m *mesh) lines(level float64, at func(place) sheet.Point) [][]sheet.Point {
+	var out [][]sheet.Point
+	for _, line := range m.contours(level) {
+		points := make([]sheet.Point, len(line))
+		for i, p := range line {
+			points[i] = at(p)
+		}
+		out = append(out, thinned(points, 0.1))
+	}
+	return out
+}
+
+func polyline(p *sheet.Path, points []sheet.Point) {
+	for i, q := range points {
+		if i == 0 {
+			p.Move(q.X, q.Y)
+		} else {
+			p.Line(q.X, q.Y)
+		}
+	}
 }
 
 func pathLength(points []sheet.Point) float64 {
@@ -72,6 +87,25 @@ type contourLabel struct {
 	points []sheet.Point
 }
 
+// at is the label with its middle at a point.
+func (l contourLabel) at(p sheet.Point, size float64, colour color.Color) sheet.Text {
+	return sheet.Text{X: p.X, Y: p.Y + 0.35*labelSize, Size: size, Anchor: sheet.Middle, Colour: colour, Halo: true, Content: l.text}
+}
+
+// onLine puts the label on its line, if that is long enough and has a free
+// place.
+func (l contourLabel) onLine(size float64, colour color.Color, free func(rect) bool) (sheet.Text, bool) {
+	if pathLength(l.points) < 2.2*sheet.TextWidth(l.text, labelSize, false) {
+		return sheet.Text{}, false
+	}
+	for _, share := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
+		if t := l.at(along(l.points, share), size, colour); free(boundsOf(t)) {
+			return t, true
+		}
+	}
+	return sheet.Text{}, false
+}
+
 // rect is a rectangle on the sheet.
 type rect struct{ x0, y0, x1, y1 float64 }
 
@@ -83,6 +117,8 @@ func boundsOf(t sheet.Text) rect {
 func (a rect) meets(b rect) bool {
 	return a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1
 }
+
+func (a rect) meetsAny(others []rect) bool { return slices.ContainsFunc(others, a.meets) }
 
 // writeContours places each value where it hides least: beside an end of its
 // line if that is white, else on the line if it is long enough. A value that
@@ -115,18 +151,7 @@ func (d *sectionDrawing) writeContours(labels []contourLabel) {
 
 func (d *sectionDrawing) contourPlace(l contourLabel, taken []rect) (sheet.Text, bool) {
 	w, n := sheet.TextWidth(l.text, labelSize, false), len(l.points)
-	text := func(at sheet.Point) sheet.Text {
-		return sheet.Text{X: at.X, Y: at.Y + 0.35*labelSize, Size: labelSize, Anchor: sheet.Middle, Colour: ink, Halo: true, Content: l.text}
-	}
-	free := func(t sheet.Text) bool {
-		b := boundsOf(t)
-		for _, other := range taken {
-			if b.meets(other) {
-				return false
-			}
-		}
-		return true
-	}
+	free := func(b rect) bool { return !b.meetsAny(taken) }
 	beyond := func(end, before sheet.Point) sheet.Point {
 		dx, dy := end.X-before.X, end.Y-before.Y
 		length := max(math.Hypot(dx, dy), 1e-9)
@@ -137,20 +162,12 @@ func (d *sectionDrawing) contourPlace(l contourLabel, taken []rect) (sheet.Text,
 	}
 	if n > 1 {
 		for _, at := range []sheet.Point{beyond(l.points[n-1], l.points[n-2]), beyond(l.points[0], l.points[1])} {
-			if t := text(at); d.white(boundsOf(t)) && free(t) {
+			if t := l.at(at, labelSize, ink); d.white(boundsOf(t)) && free(boundsOf(t)) {
 				return t, true
 			}
 		}
 	}
-	if pathLength(l.points) < 2.2*w {
-		return sheet.Text{}, false
-	}
-	for _, share := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
-		if t := text(along(l.points, share)); free(t) {
-			return t, true
-		}
-	}
-	return sheet.Text{}, false
+	return l.onLine(labelSize, ink, free)
 }
 
 // white reports whether neither a printed part nor the cup lies under a

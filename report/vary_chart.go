@@ -108,8 +108,8 @@ func (v *variation) chart() *Picture {
 	if nowShown {
 		drawNowLine(s, f.x(now), top, below+stalls.height)
 	}
-	c.drawCourses(s, f, top, hours, panel{height: times.height, courses: times.courses[:3]})
-	c.drawCourses(s, f, below, shares, stalls)
+	drawCourses(s, f, top, panel{height: times.height, courses: times.courses[:3]}, hours, c.at)
+	drawCourses(s, f, below, stalls, shares, c.at)
 	for i, n := range c.nominal {
 		if finite(n) {
 			drawDiamond(s, f.x(c.at[i]), hours.at(n))
@@ -119,27 +119,14 @@ func (v *variation) chart() *Picture {
 	drawVaryMark(s, markSafest, f.x(c.at[v.Safest]), hours.at(c.low[v.Safest]))
 	end := axis.drawBelow(s, below+stalls.height, a.titled())
 	s.Desc = v.varyCaption() + fmt.Sprintf(" Shaded: %s of the samples. Early stall: the samples that never start, or stall long before the store is spent.", percent(predict.Probability))
-	for _, p := range v.Points {
-		if p.Impossible != "" {
-			s.Desc += " Gaps: values that make no possible design."
-			break
-		}
+	if v.someImpossible() {
+		s.Desc += " Gaps: values that make no possible design."
 	}
 	caption(s, end+4, s.Desc)
 	return &Picture{s}
 }
 
 func drawNowLine(s *sheet.Sheet, x, y0, y1 float64) { s.Line(x, y0, x, y1, ink, 1.2, 5, 3) }
-
-func (c *varyCurves) drawCourses(s *sheet.Sheet, f frame, y float64, v scale, p panel) {
-	var ends []lineEnd
-	for _, line := range p.courses {
-		if end, ok := drawCourse(s, f, v, line, c.at); ok {
-			ends = append(ends, end)
-		}
-	}
-	drawLineEnds(s, f, y, y+p.height, ends)
-}
 
 // fillBand shades the band, broken where there is none; a lone value gets a bar.
 func (c *varyCurves) fillBand(s *sheet.Sheet, f frame, v scale) {

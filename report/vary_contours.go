@@ -48,29 +48,11 @@ func (m *varyMap) mesh(value func(point int) float64) *mesh {
 	return out
 }
 
-// lines are the contours of one value in pixels.
-func (m *mesh) lines(level float64) [][]sheet.Point {
+// onMap are a value's contours, of a mesh that is in pixels.
+func onMap(m *mesh, level float64) [][]sheet.Point {
 	// Values that are the level exactly are no edge but for rounding.
 	const noise = 1e-9
-	var out [][]sheet.Point
-	for _, line := range m.contours(level + noise) {
-		points := make([]sheet.Point, len(line))
-		for i, p := range line {
-			points[i] = sheet.Point{X: p.r, Y: p.z}
-		}
-		out = append(out, thinned(points, 0.1))
-	}
-	return out
-}
-
-func polyline(p *sheet.Path, points []sheet.Point) {
-	for i, q := range points {
-		if i == 0 {
-			p.Move(q.X, q.Y)
-		} else {
-			p.Line(q.X, q.Y)
-		}
-	}
+	return m.lines(level+noise, func(p place) sheet.Point { return sheet.Point{X: p.r, Y: p.z} })
 }
 
 // levelStep is the distance of the contours, h.
@@ -88,7 +70,7 @@ func (m *varyMap) drawLevels() []contourLabel {
 		}
 		path := sheet.Path{Stroke: legibleOn(m.colour(level)), Width: 1, Title: ticks.label(level) + " h",
 			Data: []sheet.Datum{{Name: "contour-hours", Value: strconv.FormatFloat(level, 'g', 6, 64)}}}
-		for _, points := range mesh.lines(level) {
+		for _, points := range onMap(mesh, level) {
 			polyline(&path, points)
 			labels = append(labels, contourLabel{ticks.label(level), points})
 		}
@@ -119,7 +101,7 @@ func (m *varyMap) sides() (risky, safe bool) {
 // drawRisk draws the contour of the chance of an early stall.
 func (m *varyMap) drawRisk() []contourLabel {
 	var labels []contourLabel
-	for _, points := range m.mesh(m.early).lines(riskLevel) {
+	for _, points := range onMap(m.mesh(m.early), riskLevel) {
 		drawRiskLine(m.sheet, points)
 		labels = append(labels, contourLabel{strconv.Itoa(int(math.Round(100 * riskLevel))), points})
 	}
@@ -162,18 +144,10 @@ func drawRiskLine(s *sheet.Sheet, points []sheet.Point) {
 // place is free.
 func (m *varyMap) writeLevels(labels []contourLabel, unit string, colour color.Color) {
 	for _, l := range labels {
-		text := l.text + unit
-		if pathLength(l.points) < 2.2*sheet.TextWidth(text, labelSize, false) {
-			continue
-		}
-		for _, share := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
-			at := along(l.points, share)
-			t := sheet.Text{X: at.X, Y: at.Y + 0.35*labelSize, Size: labelSize + 1, Anchor: sheet.Middle, Colour: colour, Halo: true, Content: text}
-			if m.free(boundsOf(t)) {
-				m.taken = append(m.taken, boundsOf(t))
-				m.sheet.Write(t)
-				break
-			}
+		l.text += unit
+		if t, ok := l.onLine(labelSize+1, colour, m.free); ok {
+			m.taken = append(m.taken, boundsOf(t))
+			m.sheet.Write(t)
 		}
 	}
 }

@@ -88,15 +88,6 @@ func (m *varyMap) nowInside() bool {
 	return true
 }
 
-func (m *varyMap) someImpossible() bool {
-	for _, p := range m.Points {
-		if p.Impossible != "" {
-			return true
-		}
-	}
-	return false
-}
-
 // cellEdges are the pixels between the values of an axis, its ends included.
 func cellEdges(a *variedAxis, p plotAxis) []float64 {
 	out := []float64{p.a}
@@ -196,12 +187,7 @@ func (m *varyMap) free(b rect) bool {
 	if b.x0 < m.right.a || b.x1 > m.right.b || b.y0 < m.up.b || b.y1 > m.up.a {
 		return false
 	}
-	for _, other := range m.taken {
-		if b.meets(other) {
-			return false
-		}
-	}
-	return true
+	return !b.meetsAny(m.taken)
 }
 
 // marks are where the marks stand, in the order in which they are drawn.

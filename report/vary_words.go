@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -42,7 +43,7 @@ func newVariation(v *predict.Variation) *variation {
 		out.axes = append(out.axes, newVariedAxis(a))
 	}
 	for _, p := range v.Points {
-		out.coarse = out.coarse || p.Band.High-p.Band.Low > 1800
+		out.coarse = out.coarse || wideBand(p.Band.Low, p.Band.High)
 	}
 	return out
 }
@@ -183,10 +184,14 @@ func (v *variation) hasBand(point int) bool {
 	return p.Impossible == "" && p.Band.Samples > 0 && finite(p.Band.Low) && finite(p.Band.Median) && finite(p.Band.High)
 }
 
+func (v *variation) someImpossible() bool {
+	return slices.ContainsFunc(v.Points, func(p predict.Point) bool { return p.Impossible != "" })
+}
+
 // rounded is a time no finer than the widest band deserves.
 func (v *variation) rounded(seconds float64) float64 {
 	if v.coarse {
-		return math.Round(seconds/300) * 300
+		return coarseTime(seconds)
 	}
 	return seconds
 }

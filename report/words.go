@@ -39,14 +39,21 @@ func orAbsent(x float64, print func(float64) string) string {
 	return print(x)
 }
 
+// wideBand reports whether a band of times is so wide that they are told to
+// 5 min: wider than half an hour.
+func wideBand(lo, hi float64) bool { return hi-lo > 1800 }
+
+// coarseTime is a time to 5 min.
+func coarseTime(seconds float64) float64 { return math.Round(seconds/300) * 300 }
+
 // bandTimes prints the ends and the median of a band of times no finer than
-// the band deserves: to 5 min when it is wider than half an hour.
+// the band deserves.
 func bandTimes(times ...float64) []string {
 	lo, hi := span(times)
 	out := make([]string, len(times))
 	for i, t := range times {
-		if hi-lo > 1800 && finite(t) {
-			t = math.Round(t/300) * 300
+		if wideBand(lo, hi) && finite(t) {
+			t = coarseTime(t)
 		}
 		out[i] = quantity.FormatDuration(t)
 	}
