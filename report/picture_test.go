@@ -144,19 +144,26 @@ func TestPicturesAreTheSameEveryTime(t *testing.T) {
 	}
 }
 
+// readSVG decodes a picture's SVG into what the test looks at, and returns it.
+func readSVG(t *testing.T, p *Picture, doc any) []byte {
+	t.Helper()
+	svg, err := p.SVG()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := xml.Unmarshal(svg, doc); err != nil {
+		t.Fatal(err)
+	}
+	return svg
+}
+
 func TestPicturesAreWellFormedWithTitleAndDescription(t *testing.T) {
 	eachPicture(t, func(t *testing.T, p *Picture) {
-		svg, err := p.SVG()
-		if err != nil {
-			t.Fatal(err)
-		}
 		var doc struct {
 			Title string `xml:"title"`
 			Desc  string `xml:"desc"`
 		}
-		if err := xml.Unmarshal(svg, &doc); err != nil {
-			t.Fatal(err)
-		}
+		svg := readSVG(t, p, &doc)
 		if doc.Title == "" || !strings.Contains(doc.Desc, "not a measurement") {
 			t.Errorf("title %q, description %q", doc.Title, doc.Desc)
 		}

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"encoding/xml"
 	"fmt"
 	"math"
 	"strconv"
@@ -46,19 +45,13 @@ func TestSectionLeavesLayersOut(t *testing.T) {
 // readContours returns the points of each contour by its temperature, K.
 func readContours(t *testing.T, p *Picture) map[float64][][2]float64 {
 	t.Helper()
-	svg, err := p.SVG()
-	if err != nil {
-		t.Fatal(err)
-	}
 	var doc struct {
 		Paths []struct {
 			D     string `xml:"d,attr"`
 			Level string `xml:"data-contour-kelvin,attr"`
 		} `xml:"path"`
 	}
-	if err := xml.Unmarshal(svg, &doc); err != nil {
-		t.Fatal(err)
-	}
+	readSVG(t, p, &doc)
 	out := map[float64][][2]float64{}
 	for _, path := range doc.Paths {
 		if path.Level != "" {

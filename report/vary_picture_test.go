@@ -1,7 +1,6 @@
 package report
 
 import (
-	"encoding/xml"
 	"math"
 	"strconv"
 	"strings"
@@ -34,10 +33,6 @@ func readVary(t *testing.T, v *predict.Variation) varyDrawing {
 	if err != nil {
 		t.Fatal(err)
 	}
-	svg, err := p.SVG()
-	if err != nil {
-		t.Fatal(err)
-	}
 	var doc struct {
 		Paths []struct {
 			D     string `xml:"d,attr"`
@@ -45,9 +40,7 @@ func readVary(t *testing.T, v *predict.Variation) varyDrawing {
 			Hours string `xml:"data-contour-hours,attr"`
 		} `xml:"path"`
 	}
-	if err := xml.Unmarshal(svg, &doc); err != nil {
-		t.Fatal(err)
-	}
+	readSVG(t, p, &doc)
 	out := varyDrawing{marks: map[string][2]float64{}, contours: map[float64][][2]float64{}, ticks: map[string][2]float64{}, words: allWords(p.sheet)}
 	for _, path := range doc.Paths {
 		d := strings.NewReplacer("M", "L", "C", "L", "Z", "").Replace(path.D)

@@ -10,10 +10,16 @@ const terms = 40
 // a t/L^2 with L half the thickness. Incropera et al., Fundamentals of Heat
 // and Mass Transfer, 7th ed., eq. 5.42.
 func PlaneWall(biot, fourier, place float64) float64 {
+	return decaying(PlaneWallTerm, biot, fourier, func(z float64) float64 { return math.Cos(z * place) })
+}
+
+// decaying sums the terms of a body that takes the temperature of its
+// surroundings; shape is that of a root's term at the place asked for.
+func decaying(term func(n int, biot float64) (root, coefficient float64), biot, fourier float64, shape func(root float64) float64) float64 {
 	sum := 0.0
 	for n := range terms {
-		z, c := PlaneWallTerm(n, biot)
-		sum += c * math.Exp(-z*z*fourier) * math.Cos(z*place)
+		z, c := term(n, biot)
+		sum += c * math.Exp(-z*z*fourier) * shape(z)
 	}
 	return sum
 }
@@ -28,12 +34,7 @@ func PlaneWallTerm(n int, biot float64) (root, coefficient float64) {
 // Cylinder is PlaneWall for a long cylinder; lengths are in radii. Incropera
 // 7th ed. eq. 5.50.
 func Cylinder(biot, fourier, place float64) float64 {
-	sum := 0.0
-	for n := range terms {
-		z, c := CylinderTerm(n, biot)
-		sum += c * math.Exp(-z*z*fourier) * math.J0(z*place)
-	}
-	return sum
+	return decaying(CylinderTerm, biot, fourier, func(z float64) float64 { return math.J0(z * place) })
 }
 
 // CylinderTerm returns root n (from 0) of z J1(z) = biot J0(z) and its
@@ -56,16 +57,12 @@ func zeroOfJ0(n int) float64 {
 // Sphere is PlaneWall for a sphere; lengths are in radii. Incropera 7th ed.
 // eq. 5.51.
 func Sphere(biot, fourier, place float64) float64 {
-	sum := 0.0
-	for n := range terms {
-		z, c := SphereTerm(n, biot)
-		shape := 1.0
+	return decaying(SphereTerm, biot, fourier, func(z float64) float64 {
 		if place > 0 {
-			shape = math.Sin(z*place) / (z * place)
+			return math.Sin(z*place) / (z * place)
 		}
-		sum += c * math.Exp(-z*z*fourier) * shape
-	}
-	return sum
+		return 1
+	})
 }
 
 // SphereTerm returns root n (from 0) of 1 - z cot z = biot and its coefficient.
