@@ -28,24 +28,17 @@ func (b *builder) addBase() {
 	for k, l := range b.floor {
 		kt := l.inPlane * l.thickness
 		row := b.rowOf(k)
+		outwards, _ := b.conductivity(row, 0)
+		wall := transfer.ShellConductance(outwards, b.columns[0].in, b.columns[0].middle(), l.thickness)
 		for s, r := range b.rings {
-			// From the middle of a ring to its outer edge. A disc fed over its
-			// face has the mean resistance 1/(8 pi k t) to its edge: Carslaw
-			// and Jaeger, Conduction of Heat in Solids, 2nd ed., section 7.2
-			// (cylinder with heat source, mean of the parabola).
-			middle := math.Sqrt(r.in * r.out)
-			from := 8 * math.Pi * kt
-			if r.in > 0 {
-				from = 2 * math.Pi * kt / math.Log(r.out/middle)
+			b.joinAround(b.discs[k][s], l.inPlane, r.in, r.out, l.thickness, "conduction")
+			for t, part := range b.sectors {
+				if s+1 < len(b.rings) {
+					m.addFixed(b.discs[k][s][t], b.discs[k][s+1][t], part.share*series(r.outHalf(kt), b.rings[s+1].inHalf(kt)), "conduction", "")
+				} else {
+					m.addFixed(b.discs[k][s][t], b.cell(row, 0, t), part.share*series(r.outHalf(kt), wall), "conduction", "")
+				}
 			}
-			if s+1 < len(b.rings) {
-				next := b.rings[s+1]
-				m.addFixed(b.discs[k][s], b.discs[k][s+1], series(from, 2*math.Pi*kt/math.Log(math.Sqrt(next.in*next.out)/next.in)), "conduction", "")
-				continue
-			}
-			outwards, _ := b.conductivity(row, 0)
-			m.addFixed(b.discs[k][s], b.cell(row, 0), series(from,
-				transfer.ShellConductance(outwards, b.columns[0].in, b.columns[0].middle(), l.thickness)), "conduction", "")
 		}
 	}
 	for k := 0; k+1 < len(b.floor); k++ {
@@ -53,18 +46,40 @@ func (b *builder) addBase() {
 		half := l.thickness/2/l.through + next.thickness/2/next.through
 		if l.cavity == 0 {
 			for s, r := range b.rings {
-				m.addFixed(b.discs[k][s], b.discs[k+1][s], r.area()/half, "conduction", "")
+				for t, part := range b.sectors {
+					m.addFixed(b.discs[k][s][t], b.discs[k+1][s][t], part.share*r.area()/half, "conduction", "")
+				}
 			}
 			continue
 		}
 		cav := b.newCavity(b.d.Stand.Base, l.cavity)
 		cav.flat, cav.ratio = true, 2*m.cupRadius/l.cavity
 		for s, r := range b.rings {
-			m.addCavityCell(&cav, b.discs[k][s], b.discs[k+1][s], r.area(), half/r.area(), 0)
+			for t, part := range b.sectors {
+				area := part.share * r.area()
+				m.addCavityCell(&cav, b.discs[k][s][t], b.discs[k+1][s][t], area, half/area, 0)
+			}
 		}
 		m.cavities = append(m.cavities, cav)
 		b.joinCavityCorner(k, &cav)
 	}
+}
+
+// outHalf is the conductance from the middle of a disc or ring to its outer
+// edge, W/K, for the product kt of conductivity and thickness. A disc fed over
+// its face has the mean resistance 1/(8 pi k t) to its edge: Carslaw and Jaeger,
+// Conduction of Heat in Solids, 2nd ed., section 7.2 (cylinder with heat source,
+// mean of the parabola).
+func (r ring) outHalf(kt float64) float64 {
+	if r.in == 0 {
+		return 8 * math.Pi * kt
+	}
+	return 2 * math.Pi * kt / math.Log(r.out/math.Sqrt(r.in*r.out))
+}
+
+// inHalf is that from the inner edge of a ring to its middle.
+func (r ring) inHalf(kt float64) float64 {
+	return 2 * math.Pi * kt / math.Log(math.Sqrt(r.in*r.out)/r.in)
 }
 
 // edgeShape is the conduction shape factor of the edge of two adjoining walls,
@@ -98,8 +113,10 @@ func (b *builder) joinCavityCorner(above int, cav *cavity) {
 				continue
 			}
 			g := share * part.area() / seen
-			m.addFixed(b.cell(i, 0), b.discs[above][s], g, "radiation", "")
-			m.addFixed(b.cell(i, 0), b.discs[above+1][s], g, "radiation", "")
+			for t, sector := range b.sectors {
+				m.addFixed(b.cell(i, 0, t), b.discs[above][s][t], sector.share*g, "radiation", "")
+				m.addFixed(b.cell(i, 0, t), b.discs[above+1][s][t], sector.share*g, "radiation", "")
+			}
 		}
 	}
 }

@@ -17,13 +17,13 @@ func (f *reel) take(r *runner) {
 	air, _, vapour := m.room.at(r.time)
 	frame := result.Frame{
 		Time:       r.time,
-		LowerPlate: w.temperature[m.load.bottom], UpperPlate: math.NaN(),
+		LowerPlate: m.load.lower.temperature(w.temperature), UpperPlate: math.NaN(),
 		Store: w.temperature[m.store.node], Solid: math.NaN(),
 		Level: g.level, PlateHeight: g.plate, Room: air, DewPoint: m.room.dewPoint(vapour),
 		Temperature: make([]float64, len(m.cells)),
 	}
-	if m.load.top >= 0 {
-		frame.UpperPlate = w.temperature[m.load.top]
+	if !m.load.upper.none() {
+		frame.UpperPlate = m.load.upper.temperature(w.temperature)
 	}
 	if m.phase == phaseFreezing {
 		frame.Store = m.store.melting

@@ -71,8 +71,7 @@ type Model struct {
 	rayleighGap                         float64 // per m3 and K
 	rimTop                              float64 // height of rim and gasket above the cup floor, m
 	cupEmissivity                       float64
-	sunLink                             int
-	sunHeat                             float64
+	sun                                 []sunlit
 	toleranceTemperature, toleranceMass float64
 
 	firstPhase phase
@@ -86,7 +85,8 @@ type Model struct {
 // floorCell is a part of the cup's floor.
 type floorCell struct {
 	node              int
-	area              float64
+	share             float64 // of its ring
+	ring, inside      float64 // m2 of the ring, all sectors together, and of the disc inside it
 	toSolid, toLiquid int
 }
 
@@ -99,16 +99,24 @@ type rimCell struct {
 // cupLinks are the links between store, plate and cup, whose flows follow
 // from the geometry.
 type cupLinks struct {
-	plateSolid, plateLiquid, plateVapour int
-	liquidSolid, liquidUnder             int
-	openConvection, openLatent           int
-	drained                              int
+	plate                      []plateOverStore
+	liquidSolid, liquidUnder   int
+	openConvection, openLatent int
+	drained                    int
+}
+
+// plateOverStore is a part of the lower plate over the cup, with its links and
+// its weights among all that touch the solid and that face the liquid.
+type plateOverStore struct {
+	cell                  int // of the plate
+	solid, liquid, vapour int
 }
 
 // cupZone is one height band of the cup's inner wall.
 type cupZone struct {
-	node              int
+	node, plate       int     // and the plate's node that it faces
 	low, high         float64 // above the cup floor, m
+	around, share     float64 // m along the wall, and as a share of the circle
 	half              float64 // m2 K/W from surface to node
 	toLiquid, toSolid int
 	toPlate           int
@@ -141,7 +149,7 @@ type store struct {
 // Cell is one cell of the stand's section, m from the axis and from the
 // underside of the body, with its conductivities in W/(m K).
 type Cell struct {
-	Node               int
+	Node, Sector       int
 	In, Out, Low, High float64
 	Outwards, Upwards  float64
 }

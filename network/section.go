@@ -22,6 +22,7 @@ type column struct {
 	in, out float64
 	layer   int // of the wall; of the last solid layer for a void
 	void    bool
+	cavity  float64 // radius of the middle of a void's cavity, m
 }
 
 func (c column) middle() float64 { return math.Sqrt(c.in * c.out) }
@@ -53,16 +54,18 @@ type builder struct {
 	m *Model
 
 	spacing             float64 // widest cell, m; infinite for the network
+	sectors             []sector
+	copies              float64 // of the sectors that make the circle
 	direction           float64 // of the load, when the design's own is not to decide
 	outer, base, height float64
 	rimThickness        float64
 	wall, floor         []layer
 	columns             []column
-	rows                []row   // from the bottom
-	cells               [][]int // node by row and column; -1 where there is none
-	rings               []ring  // of the floor
-	discs               [][]int // node by layer of the base and ring
-	foot, rim           int     // last closed row of the foot, first of the rim
+	rows                []row     // from the bottom
+	cells               [][][]int // node by row, column and sector; -1 where there is none
+	rings               []ring    // of the floor
+	discs               [][][]int // node by layer of the base, ring and sector
+	foot, rim           int       // last closed row of the foot, first of the rim
 }
 
 // addSection makes the nodes of wall, rim and base and joins them.
@@ -106,11 +109,11 @@ func (b *builder) refined(layers []layer) []layer {
 func (b *builder) cutColumns() {
 	plate := b.d.Load.BottomPlate.Diameter.SI / 2
 	r := b.m.cupRadius
-	void := func(from, to float64, layer int) {
+	void := func(from, to float64, layer int, cavity float64) {
 		n := b.pieces(to - from)
 		for k := range n {
 			low, high := from+(to-from)*float64(k)/float64(n), from+(to-from)*float64(k+1)/float64(n)
-			b.columns = append(b.columns, column{low, high, layer, true})
+			b.columns = append(b.columns, column{low, high, layer, true, cavity})
 		}
 	}
 	for i, l := range b.wall {
@@ -124,8 +127,8 @@ func (b *builder) cutColumns() {
 		if plate > r+1e-3 && plate < edge-1e-3 {
 			cut = plate
 		}
-		void(r, cut, i)
-		void(cut, edge, i)
+		void(r, cut, i, (r+edge)/2)
+		void(cut, edge, i, (r+edge)/2)
 		r = edge
 	}
 	b.columns[len(b.columns)-1].out = b.outer // against rounding
@@ -163,7 +166,7 @@ func (b *builder) cutRows() {
 	add(b.rimThickness, true, -1)
 }
 
-func (b *builder) cell(row, column int) int { return b.cells[row][column] }
+func (b *builder) cell(row, column, sector int) int { return b.cells[row][column][sector] }
 
 // rowOf is the row beside a layer of the base.
 func (b *builder) rowOf(layer int) int {
@@ -175,8 +178,8 @@ func (b *builder) rowOf(layer int) int {
 	panic("network: a layer of the base has no row")
 }
 
-// conductivities of a cell, outwards and upwards. Closed rows are solid
-// right across.
+// conductivities of a cell, outwards and upwards. Closed rows, and the ribs in
+// a cavity, are solid right across.
 func (b *builder) conductivity(row, col int) (outwards, upwards float64) {
 	l := b.wall[b.columns[col].layer]
 	if b.columns[col].void || b.rows[row].closed {
@@ -186,20 +189,30 @@ func (b *builder) conductivity(row, col int) (outwards, upwards float64) {
 	return l.through, l.inPlane
 }
 
+// solidAt reports whether there is material in a cell of the wall: everywhere
+// but in the open rows of a cavity, and there in its ribs.
+func (b *builder) solidAt(row, col, sector int) bool {
+	c := b.columns[col]
+	return !c.void || b.rows[row].closed || b.inRib(c, b.sectors[sector])
+}
+
 // addCells makes the nodes row by row from the table upwards, the floor's
 // rings before the wall's, so that neighbours have near numbers and
 // elimination fills in little.
 func (b *builder) addCells() {
 	b.m.table = b.m.addNode("table", groupBase, b.tableCapacity())
 	closed := layerOf(b.d, 0, 1, true)
-	b.discs = make([][]int, len(b.floor))
+	b.discs = make([][][]int, len(b.floor))
 	for i, r := range b.rows {
 		if k := r.base; k >= 0 {
+			l := b.floor[k]
 			for _, ring := range b.rings {
-				id := b.m.addNode("base", groupBase, ring.area()*b.floor[k].thickness*b.floor[k].heat)
-				l := b.floor[k]
-				b.m.cells = append(b.m.cells, Cell{id, ring.in, ring.out, r.low, r.high, l.inPlane, l.through})
-				b.discs[k] = append(b.discs[k], id)
+				ids := make([]int, len(b.sectors))
+				for t, s := range b.sectors {
+					ids[t] = b.m.addNode("base", groupBase, s.share*ring.area()*l.thickness*l.heat)
+					b.m.cells = append(b.m.cells, Cell{ids[t], t, ring.in, ring.out, r.low, r.high, l.inPlane, l.through})
+				}
+				b.discs[k] = append(b.discs[k], ids)
 			}
 		}
 		group, name := groupWall, "wall"
@@ -209,19 +222,22 @@ func (b *builder) addCells() {
 		case i <= b.foot:
 			group, name = groupBase, "foot"
 		}
-		line := make([]int, len(b.columns))
+		line := make([][]int, len(b.columns))
 		for j, c := range b.columns {
-			line[j] = -1
-			if c.void && !r.closed {
-				continue
-			}
+			line[j] = make([]int, len(b.sectors))
 			heat := b.wall[c.layer].heat
-			if r.closed {
+			if r.closed || c.void {
 				heat = closed.heat
 			}
-			line[j] = b.m.addNode(name, group, c.area(0, b.outer)*r.height()*heat)
 			outwards, upwards := b.conductivity(i, j)
-			b.m.cells = append(b.m.cells, Cell{line[j], c.in, c.out, r.low, r.high, outwards, upwards})
+			for t, s := range b.sectors {
+				line[j][t] = -1
+				if !b.solidAt(i, j, t) {
+					continue
+				}
+				line[j][t] = b.m.addNode(name, group, s.share*c.area(0, b.outer)*r.height()*heat)
+				b.m.cells = append(b.m.cells, Cell{line[j][t], t, c.in, c.out, r.low, r.high, outwards, upwards})
+			}
 		}
 		b.cells = append(b.cells, line)
 	}
@@ -231,32 +247,42 @@ func (b *builder) addCells() {
 func (b *builder) joinUpwards() {
 	for i := 0; i+1 < len(b.rows); i++ {
 		for j, c := range b.columns {
-			low, high := b.cell(i, j), b.cell(i+1, j)
-			if low < 0 || high < 0 {
-				continue
-			}
 			_, k1 := b.conductivity(i, j)
 			_, k2 := b.conductivity(i+1, j)
 			area := c.area(0, b.outer)
-			b.m.addFixed(low, high, area/(b.rows[i].height()/2/k1+b.rows[i+1].height()/2/k2), "conduction", "")
+			for t, s := range b.sectors {
+				low, high := b.cell(i, j, t), b.cell(i+1, j, t)
+				if low >= 0 && high >= 0 {
+					b.m.addFixed(low, high, s.share*area/(b.rows[i].height()/2/k1+b.rows[i+1].height()/2/k2), "conduction", "")
+				}
+			}
 		}
 	}
 }
 
-// joinOutwards joins neighbouring rings that touch.
+// joinOutwards joins neighbouring rings that touch, and each ring's sectors.
 func (b *builder) joinOutwards() {
 	for i, r := range b.rows {
-		for j := 0; j+1 < len(b.columns); j++ {
-			a, c := b.cell(i, j), b.cell(i, j+1)
-			if a < 0 || c < 0 {
+		for j := range b.columns {
+			k1, _ := b.conductivity(i, j)
+			left := b.columns[j]
+			around := b.wall[left.layer].through
+			if left.void || r.closed {
+				around = layerOf(b.d, 0, 1, true).through
+			}
+			b.joinAround(b.cells[i][j], around, left.in, left.out, r.height(), "conduction")
+			if j+1 == len(b.columns) {
 				continue
 			}
-			k1, _ := b.conductivity(i, j)
 			k2, _ := b.conductivity(i, j+1)
-			left, right := b.columns[j], b.columns[j+1]
+			right := b.columns[j+1]
 			g := series(transfer.ShellConductance(k1, left.middle(), left.out, r.height()),
 				transfer.ShellConductance(k2, right.in, right.middle(), r.height()))
-			b.m.addFixed(a, c, g, "conduction", "")
+			for t, s := range b.sectors {
+				if a, c := b.cell(i, j, t), b.cell(i, j+1, t); a >= 0 && c >= 0 {
+					b.m.addFixed(a, c, s.share*g, "conduction", "")
+				}
+			}
 		}
 	}
 }
@@ -285,10 +311,14 @@ func (b *builder) addWallCavities() {
 			half := 1/transfer.ShellConductance(b.wall[c.layer].through, c.middle(), c.out, r.height()) +
 				1/transfer.ShellConductance(b.wall[c.layer+1].through, outer, b.columns[k].middle(), r.height())
 			bridge := 0.0
-			if ribs := d.Stand.Ribs; ribs.Count > 0 {
+			if ribs := d.Stand.Ribs; ribs.Count > 0 && !b.round() {
 				bridge = b.wall[c.layer].through * float64(ribs.Count) * ribs.Thickness.SI * r.height() / (outer - inner) * d.Model.Bypass.SI
 			}
-			m.addCavityCell(&cav, b.cell(i, j), b.cell(i, k), 2*math.Pi*mean*r.height(), half, bridge)
+			for t, s := range b.sectors {
+				if !b.solidAt(i, j+1, t) {
+					m.addCavityCell(&cav, b.cell(i, j, t), b.cell(i, k, t), s.share*2*math.Pi*mean*r.height(), half/s.share, bridge)
+				}
+			}
 		}
 		cav.aspect = height / (outer - inner)
 		// The exchange factor refers to the inner face; the area is that of
@@ -323,8 +353,12 @@ func (b *builder) joinCavityEnd(cav *cavity, inner, outer, end, step int) {
 		for i := end + step; i > b.foot && i < b.rim && left > 1e-9; i += step {
 			part := min(b.rows[i].height(), left)
 			left -= part
-			b.m.addFixed(b.cell(end, j), b.cell(i, inner), g*part/seen, "radiation", "")
-			b.m.addFixed(b.cell(end, j), b.cell(i, outer), g*part/seen, "radiation", "")
+			for t, s := range b.sectors {
+				if !b.solidAt(i, j, t) {
+					b.m.addFixed(b.cell(end, j, t), b.cell(i, inner, t), s.share*g*part/seen, "radiation", "")
+					b.m.addFixed(b.cell(end, j, t), b.cell(i, outer, t), s.share*g*part/seen, "radiation", "")
+				}
+			}
 		}
 	}
 }

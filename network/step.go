@@ -187,6 +187,9 @@ func (m *Model) frozenRates(masses, flow []float64) {
 		floor += flow[m.floor[i].toSolid] + flow[m.floor[i].toLiquid]
 	}
 	masses[stateFrozenFloor] = -floor / s.latent
-	masses[stateFrozenTop] = -(flow[c.plateSolid] + flow[c.plateLiquid] + flow[c.plateVapour] +
-		flow[c.openConvection] + flow[c.openLatent]) / s.latent
+	top := flow[c.openConvection] + flow[c.openLatent]
+	for _, p := range c.plate {
+		top += flow[p.solid] + flow[p.liquid] + flow[p.vapour]
+	}
+	masses[stateFrozenTop] = -top / s.latent
 }
