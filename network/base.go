@@ -31,7 +31,7 @@ func (b *builder) addBase() {
 		outwards, _ := b.conductivity(row, 0)
 		wall := transfer.ShellConductance(outwards, b.columns[0].in, b.columns[0].middle(), l.thickness)
 		for s, r := range b.rings {
-			b.joinAround(b.discs[k][s], l.inPlane, r.in, r.out, l.thickness, "conduction")
+			b.joinAround(b.discs[k][s], b.sectors, l.inPlane, r.in, r.out, l.thickness)
 			for t, part := range b.sectors {
 				if s+1 < len(b.rings) {
 					m.addFixed(b.discs[k][s][t], b.discs[k][s+1][t], part.share*series(r.outHalf(kt), b.rings[s+1].inHalf(kt)), "conduction", "")
@@ -60,9 +60,36 @@ func (b *builder) addBase() {
 				m.addCavityCell(&cav, b.discs[k][s][t], b.discs[k+1][s][t], area, half/area, 0)
 			}
 		}
+		if b.fine() && cav.filling == 0 {
+			cav.exchange = 0
+			b.addBaseEnclosure(k)
+		} else {
+			b.joinCavityCorner(k, &cav)
+		}
 		m.cavities = append(m.cavities, cav)
-		b.joinCavityCorner(k, &cav)
 	}
+}
+
+// addBaseEnclosure lets the faces of the cavity under a layer of the base
+// radiate to one another and to the wall round them.
+func (b *builder) addBaseEnclosure(above int) {
+	l, next := b.floor[above], b.floor[above+1]
+	first, last := b.rowOf(above+1)+1, b.rowOf(above)-1
+	low, high := b.rows[first].low, b.rows[last].high
+	var floor, side, roof []enclosureFace
+	for s, r := range b.rings {
+		floor = append(floor, enclosureFace{transfer.Band{R0: r.in, Z0: low, R1: r.out, Z1: low}, b.discs[above+1][s], next.thickness / 2 / next.through})
+	}
+	for s := len(b.rings) - 1; s >= 0; s-- {
+		r := b.rings[s]
+		roof = append(roof, enclosureFace{transfer.Band{R0: r.out, Z0: high, R1: r.in, Z1: high}, b.discs[above][s], l.thickness / 2 / l.through})
+	}
+	c := b.columns[0]
+	for i := first; i <= last; i++ {
+		side = append(side, enclosureFace{transfer.Band{R0: c.in, Z0: b.rows[i].low, R1: c.in, Z1: b.rows[i].high}, b.cells[i][0], (c.out - c.in) / 2 / b.wall[0].through})
+	}
+	volume := b.m.cupArea * (high - low)
+	b.addEnclosure(&enclosure{[][]enclosureFace{floor, side, roof}}, 0, b.d.Stand.Base.Emissivity.SI, volume*airHeat, groupBase)
 }
 
 // outHalf is the conductance from the middle of a disc or ring to its outer

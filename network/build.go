@@ -11,7 +11,7 @@ import (
 
 // Build derives the network from a checked and completed design. It returns
 // an error only for a design that the reader would have refused.
-func Build(d *design.Design) (*Model, error) { return build(d, math.Inf(1), "network", 0) }
+func Build(d *design.Design) (*Model, error) { return build(d, math.Inf(1), DepthNetwork, 0) }
 
 // BuildDraw is Build for a design drawn near a nominal one: cold or hot is the
 // nominal's store, even where the draw puts it on the other side of the room.
@@ -20,7 +20,7 @@ func BuildDraw(d *design.Design, cold bool) (*Model, error) {
 	if !cold {
 		direction = -1
 	}
-	return build(d, math.Inf(1), "network", direction)
+	return build(d, math.Inf(1), DepthNetwork, direction)
 }
 
 // BuildSection derives the same model on a fine section: no cell of wall, rim
@@ -31,7 +31,7 @@ func BuildSection(d *design.Design, spacing float64) (*Model, error) {
 	if !(spacing >= FinestSpacing*(1-1e-9)) {
 		return nil, fmt.Errorf("network: cells of %.3g mm are too fine; use %.3g mm or more", 1e3*spacing, 1e3*FinestSpacing)
 	}
-	return build(d, spacing, "section", 0)
+	return build(d, spacing, DepthSection, 0)
 }
 
 // FinestSpacing bounds the size of a section, m.
@@ -48,9 +48,17 @@ func build(d *design.Design, spacing float64, depth string, direction float64) (
 		return nil, err
 	}
 	m.poolPlate = transfer.NewVerticalPlate(m.store.liquid.Prandtl())
+	b.cutSection()
+	if depth == DepthRound {
+		if err := b.cutSectors(); err != nil {
+			return nil, err
+		}
+		b.chooseSlices()
+	}
 	b.addSection()
 	b.addTable()
 	b.addLoad()
+	b.slicePlate()
 	b.addCup()
 	b.addStandFilms()
 	// The store comes last so that elimination fills in least.
@@ -130,7 +138,7 @@ func (b *builder) addCup() {
 	for i, p := range m.load.lower.cells {
 		if p.over > 0 {
 			c.plate = append(c.plate, plateOverStore{
-				cell:   i,
+				cell: i, cover: b.pieceCover(p.ring, p.sector),
 				solid:  m.addLink(p.node, body, groupBottomPlate, groupStore, "contact or gap", ""),
 				liquid: m.addLink(p.node, storeLater, groupBottomPlate, groupStore, "contact or gap", ""),
 				vapour: m.addLink(p.node, body, groupBottomPlate, groupStore, "vapour", ""),
@@ -149,6 +157,7 @@ func (b *builder) addCup() {
 			node := b.discs[0][s][t]
 			m.floor = append(m.floor, floorCell{
 				node: node, share: part.share, ring: r.area(), inside: inside,
+				pegs: b.pegShare(r, part), cover: b.pieceCover(r, part),
 				toSolid:  m.addLink(node, body, groupBase, groupStore, "conduction", pathBase),
 				toLiquid: m.addLink(node, storeLater, groupBase, groupStore, "convection", pathBase),
 			})
@@ -190,8 +199,8 @@ func (b *builder) addRimContact() {
 		}
 		top := len(b.rows) - 1
 		_, upwards := b.conductivity(top, j)
-		for t := range b.sectors {
-			b.plateOver(&m.load.lower, c, t, func(plate int, area float64) {
+		for t, s := range b.sectors {
+			b.plateOver(&m.load.lower, c, s, func(plate int, area float64) {
 				m.rim = append(m.rim, rimCell{
 					area: area, wet: wet, half: b.rows[top].height() / 2 / upwards,
 					link: m.addLink(b.cell(top, j, t), plate, groupRim, groupBottomPlate, "conduction", pathRim),

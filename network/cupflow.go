@@ -77,7 +77,7 @@ func (m *Model) floorToStore(masses []float64, g *geometry) {
 	}
 	// Coefficients, W/(m2 K): to the solid above, to the liquid under it, to
 	// the liquid beside it.
-	var direct, under, beside float64
+	var direct, under, beside, peg float64
 	switch {
 	case m.phase == phaseFreezing || (m.phase == phaseSolid && s.cast):
 		layer := 0.0
@@ -89,7 +89,10 @@ func (m *Model) floorToStore(masses []float64, g *geometry) {
 		share := m.poolShare(g)
 		direct = (1 - share) * m.underSolid(g, floor, &fluid)
 		if m.pegConductance > 0 && g.under < m.pegHeight+touching {
-			direct += m.pegConductance / g.footprint
+			peg = m.pegCoefficient
+			if peg == 0 {
+				direct += m.pegConductance / g.footprint
+			}
 		}
 		if share > 0 {
 			nusselt := m.poolHorizontal(lagFloorUnder, floor, m.at(s.node), g.under/2, &fluid)
@@ -103,14 +106,15 @@ func (m *Model) floorToStore(masses []float64, g *geometry) {
 		depth := max(g.level/2, 1e-4)
 		beside = m.poolHorizontal(lagFloor, floor, m.at(s.node), depth, &fluid) * fluid.Conductivity / depth * m.poolFactor
 	}
+	spread := m.spreadPieces(w.wet.footprint)
 	for i := range m.floor {
 		cell := &m.floor[i]
-		solid := min(max(w.wet.footprint-cell.inside, 0), cell.ring) // from the middle outwards
+		solid := spread.over(cell.inside, cell.ring, cell.cover)
 		if m.phase == phaseFreezing {
 			solid = cell.ring
 		}
-		m.set(cell.toSolid, cell.share*solid*through(direct, m.floorHalf))
-		m.set(cell.toLiquid, cell.share*(solid*through(under, m.floorHalf)+(cell.ring-solid)*through(beside, m.floorHalf)))
+		m.set(cell.toSolid, cell.share*solid*((1-cell.pegs)*through(direct, m.floorHalf)+cell.pegs*through(peg, m.floorHalf)))
+		m.set(cell.toLiquid, cell.share*(solid*(1-cell.pegs)*through(under, m.floorHalf)+(cell.ring-solid)*through(beside, m.floorHalf)))
 	}
 }
 

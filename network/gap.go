@@ -43,9 +43,10 @@ func (m *Model) shareAmongPlate(g *geometry, solid, liquid float64) {
 		m.setConvecting(parts[0].liquid, liquid, steepUpright)
 		return
 	}
+	spread := m.spreadPieces(g.areaSolid)
 	for _, p := range parts {
 		c := &m.load.lower.cells[p.cell]
-		covered := min(max(g.areaSolid-c.inside, 0), c.over)
+		covered := spread.over(c.inside, c.over, p.cover)
 		share := c.cup / c.over // of the sector, over the cup's whole area
 		ofSolid, ofLiquid := c.cup, c.cup
 		if g.areaSolid > 0 {

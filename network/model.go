@@ -28,15 +28,20 @@ const (
 // holds its own work space, so one Model serves one goroutine.
 type Model struct {
 	design  *design.Design
-	depth   string  // network or section
+	depth   string
 	spacing float64 // m; infinite for the network
 	cells   []Cell  // of the stand's section
+	through []Cell  // in three dimensions: of the section through ribs, pegs or pieces
+	slices  []slice // in three dimensions
+
+	around placed // in three dimensions
 
 	nodes []node
 	links []link
 	fixed []fixedLink
 
 	cavities  []cavity
+	radiants  []radiant
 	films     []film
 	faceCount int
 	room      room
@@ -45,7 +50,8 @@ type Model struct {
 
 	cupRadius, cupArea, cupDepth float64
 	pegHeight                    float64
-	pegConductance               float64
+	pegConductance               float64 // W/K, of all
+	pegCoefficient               float64 // W/(m2 K), of one over its own area; 0 unless placed one by one
 	plateArea                    float64 // of the lower plate over or beyond the cup
 	plateStop                    float64 // plate height at which something other than the store carries it
 	plateEmissivity              float64
@@ -87,6 +93,8 @@ type floorCell struct {
 	node              int
 	share             float64 // of its ring
 	ring, inside      float64 // m2 of the ring, all sectors together, and of the disc inside it
+	pegs              float64 // share of its area under pegs, where those are placed
+	cover             []float64
 	toSolid, toLiquid int
 }
 
@@ -110,6 +118,7 @@ type cupLinks struct {
 type plateOverStore struct {
 	cell                  int // of the plate
 	solid, liquid, vapour int
+	cover                 []float64
 }
 
 // cupZone is one height band of the cup's inner wall.

@@ -15,13 +15,14 @@ type plate struct{ cells []plateCell }
 // plateCell is a part of a plate. Shares are of the whole plate's and add up
 // to 1.
 type plateCell struct {
-	node, sector int
-	ring         ring
-	face         float64 // share of the plate's face
-	cup          float64 // share of what lies over the cup
-	load         float64 // share of the load's cross-section
-	inside       float64 // m2 of the cup's disc inside the ring
-	over         float64 // m2 of the ring over the cup, all sectors together
+	node   int
+	ring   ring
+	sector sector
+	face   float64 // share of the plate's face
+	cup    float64 // share of what lies over the cup
+	load   float64 // share of the load's cross-section
+	inside float64 // m2 of the cup's disc inside the ring
+	over   float64 // m2 of the ring over the cup, all sectors together
 }
 
 // temperature of a plate as the load feels it: the mean over its cross-section.
@@ -93,55 +94,66 @@ func (r ring) within(radius float64) float64 {
 	return ring{r.in, min(r.out, radius)}.area()
 }
 
-// addPlate makes the cells of a plate and joins them.
+// addPlate makes the cells of a plate and joins them. Their sectors are no
+// shorter than its rings are wide: metal evens out faster than the body under it.
 func (b *builder) addPlate(p *design.Plate, name, group string) plate {
 	m := b.m
 	material := b.d.MaterialByName(p.Material)
 	radius, thickness := p.Diameter.SI/2, p.Thickness.SI
 	rings, load, inside := b.cutPlate(radius), b.loadRadius(), 0.0
 	whole := ring{0, radius}
+	kt := material.Conductivity.SI * thickness
 	var out plate
+	var before []plateCell
 	for i, r := range rings {
 		volume := math.Pi / 4 * p.Diameter.SI * p.Diameter.SI * thickness * r.area() / whole.area()
-		nodes := make([]int, len(b.sectors))
-		for t, s := range b.sectors {
+		sectors := b.merged((r.in+r.out)/2, r.out-r.in)
+		if i == 0 {
+			sectors = b.merged(0, 1)
+		}
+		nodes := make([]int, len(sectors))
+		first := len(out.cells)
+		for t, s := range sectors {
 			nodes[t] = m.addNode(name, group, s.share*volume*material.Density.SI*material.SpecificHeat.SI)
 			out.cells = append(out.cells, plateCell{
-				node: nodes[t], sector: t, ring: r, inside: inside, over: r.within(m.cupRadius),
+				node: nodes[t], ring: r, sector: s, inside: inside, over: r.within(m.cupRadius),
 				face: s.share * (r.area() / whole.area()),
 				cup:  s.share * (r.within(m.cupRadius) / whole.within(m.cupRadius)),
 				load: s.share * (r.within(load) / whole.within(load)),
 			})
-			if i > 0 {
-				kt := material.Conductivity.SI * thickness
-				m.addFixed(out.cells[len(out.cells)-1-len(b.sectors)].node, nodes[t],
-					s.share*series(rings[i-1].outHalf(kt), r.inHalf(kt)), "conduction", "")
+			for _, c := range before {
+				if both := s.overlap(c.sector); both > 0 {
+					m.addFixed(c.node, nodes[t], both*series(rings[i-1].outHalf(kt), r.inHalf(kt)), "conduction", "")
+				}
 			}
 		}
+		before = out.cells[first:]
 		inside += r.within(m.cupRadius)
-		b.joinAround(nodes, material.Conductivity.SI, r.in, r.out, thickness, "conduction")
+		b.joinAround(nodes, sectors, material.Conductivity.SI, r.in, r.out, thickness)
 	}
 	return out
 }
 
-// at returns, for every sector, the cell of a plate over a radius: the
+// plateAt returns, for every sector, the cell of a plate over a radius: the
 // outermost where the plate ends before.
 func (b *builder) plateAt(p *plate, radius float64) []plateCell {
 	out := make([]plateCell, len(b.sectors))
-	for _, c := range p.cells {
-		if c.ring.in <= radius || c.ring.in == 0 {
-			out[c.sector] = c
+	for t, s := range b.sectors {
+		for _, c := range p.cells {
+			if (c.ring.in <= radius || c.ring.in == 0) && c.sector.overlap(s) > 0 {
+				out[t] = c
+			}
 		}
 	}
 	return out
 }
 
-// plateOver lists the cells of a plate over a ring of the wall, with the area
-// of each over it, m2.
-func (b *builder) plateOver(p *plate, c column, sector int, visit func(node int, area float64)) {
+// plateOver lists the cells of a plate over a ring of the wall in a sector, with
+// the area of each over it, m2.
+func (b *builder) plateOver(p *plate, c column, s sector, visit func(node int, area float64)) {
 	for _, cell := range p.cells {
-		if area := c.area(cell.ring.in, cell.ring.out); cell.sector == sector && area > 0 {
-			visit(cell.node, b.sectors[sector].share*area)
+		if area := s.overlap(cell.sector) * c.area(cell.ring.in, cell.ring.out); area > 0 {
+			visit(cell.node, area)
 		}
 	}
 }
@@ -151,7 +163,7 @@ func (b *builder) plateOver(p *plate, c column, sector int, visit func(node int,
 func (b *builder) addPlateFaces(f *film, name string, p *plate, path string, emissivity float64, area func(r ring, outermost bool) float64) {
 	last := p.cells[len(p.cells)-1].ring
 	for _, c := range p.cells {
-		b.m.addFace(f, name, c.node, b.sectors[c.sector].share*area(c.ring, c.ring == last), emissivity, path)
+		b.m.addFace(f, name, c.node, c.sector.share*area(c.ring, c.ring == last), emissivity, path)
 	}
 }
 

@@ -20,6 +20,7 @@ func (m *Model) evaluate(y []float64, time float64) {
 	for i := range m.cavities {
 		m.evaluateCavity(&m.cavities[i])
 	}
+	m.evaluateRadiants()
 	air, radiant, vapour := m.room.at(time)
 	w.q[m.tableLink], w.g[m.tableLink] = m.tableConductance*(air-t[m.table]), m.tableConductance
 	for _, s := range m.sun {

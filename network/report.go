@@ -24,7 +24,7 @@ func (r *runner) report() *result.Run {
 		out.Events = append(out.Events, result.Event{Kind: result.HorizonEnd, Time: r.time})
 	}
 	if r.reel != nil {
-		out.Section = r.section()
+		out.Section, out.Round = r.section()
 	}
 	if r.stalls > mostStalls {
 		out.Warnings = append(append([]string(nil), out.Warnings...),

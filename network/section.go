@@ -68,13 +68,17 @@ type builder struct {
 	foot, rim           int       // last closed row of the foot, first of the rim
 }
 
-// addSection makes the nodes of wall, rim and base and joins them.
-func (b *builder) addSection() {
+// cutSection divides wall, rim and base into rows, columns and rings.
+func (b *builder) cutSection() {
 	b.wall = b.refined(shellLayers(b.d, b.d.Stand.Wall, b.outer-b.m.cupRadius, true))
 	b.floor = b.refined(shellLayers(b.d, b.d.Stand.Base, b.base, false))
 	b.cutColumns()
 	b.cutRows()
 	b.cutFloor()
+}
+
+// addSection makes the nodes of wall, rim and base and joins them.
+func (b *builder) addSection() {
 	b.addCells()
 	b.joinUpwards()
 	b.joinOutwards()
@@ -181,10 +185,15 @@ func (b *builder) rowOf(layer int) int {
 // conductivities of a cell, outwards and upwards. Closed rows, and the ribs in
 // a cavity, are solid right across.
 func (b *builder) conductivity(row, col int) (outwards, upwards float64) {
-	l := b.wall[b.columns[col].layer]
-	if b.columns[col].void || b.rows[row].closed {
+	c := b.columns[col]
+	l := b.wall[c.layer]
+	if c.void || b.rows[row].closed {
 		l = layerOf(b.d, 0, 1, true)
-		return l.through * b.d.Model.Bypass.SI, l.inPlane
+		share := 1.0
+		if !b.rows[row].closed {
+			share = b.ribShare(c)
+		}
+		return share * l.through * b.d.Model.Bypass.SI, share * l.inPlane
 	}
 	return l.through, l.inPlane
 }
@@ -210,7 +219,7 @@ func (b *builder) addCells() {
 				ids := make([]int, len(b.sectors))
 				for t, s := range b.sectors {
 					ids[t] = b.m.addNode("base", groupBase, s.share*ring.area()*l.thickness*l.heat)
-					b.m.cells = append(b.m.cells, Cell{ids[t], t, ring.in, ring.out, r.low, r.high, l.inPlane, l.through})
+					b.show(Cell{ids[t], t, ring.in, ring.out, r.low, r.high, l.inPlane, l.through}, i)
 				}
 				b.discs[k] = append(b.discs[k], ids)
 			}
@@ -226,8 +235,10 @@ func (b *builder) addCells() {
 		for j, c := range b.columns {
 			line[j] = make([]int, len(b.sectors))
 			heat := b.wall[c.layer].heat
-			if r.closed || c.void {
+			if r.closed {
 				heat = closed.heat
+			} else if c.void {
+				heat = closed.heat * b.ribShare(c)
 			}
 			outwards, upwards := b.conductivity(i, j)
 			for t, s := range b.sectors {
@@ -236,7 +247,7 @@ func (b *builder) addCells() {
 					continue
 				}
 				line[j][t] = b.m.addNode(name, group, s.share*c.area(0, b.outer)*r.height()*heat)
-				b.m.cells = append(b.m.cells, Cell{line[j][t], t, c.in, c.out, r.low, r.high, outwards, upwards})
+				b.show(Cell{line[j][t], t, c.in, c.out, r.low, r.high, outwards, upwards}, i)
 			}
 		}
 		b.cells = append(b.cells, line)
@@ -270,7 +281,7 @@ func (b *builder) joinOutwards() {
 			if left.void || r.closed {
 				around = layerOf(b.d, 0, 1, true).through
 			}
-			b.joinAround(b.cells[i][j], around, left.in, left.out, r.height(), "conduction")
+			b.joinAround(b.cells[i][j], b.sectors, around, left.in, left.out, r.height())
 			if j+1 == len(b.columns) {
 				continue
 			}
@@ -324,10 +335,55 @@ func (b *builder) addWallCavities() {
 		// The exchange factor refers to the inner face; the area is that of
 		// the mean cylinder.
 		cav.exchange *= inner / mean
+		if b.fine() && cav.filling == 0 {
+			cav.exchange = 0
+			b.addWallEnclosure(j, k)
+		} else {
+			b.joinCavityEnd(&cav, j, k, b.rim, -1)
+			b.joinCavityEnd(&cav, j, k, b.foot, +1)
+		}
 		m.cavities = append(m.cavities, cav)
-		b.joinCavityEnd(&cav, j, k, b.rim, -1)
-		b.joinCavityEnd(&cav, j, k, b.foot, +1)
 	}
+}
+
+// addWallEnclosure lets the faces of the cavity between the layers in two columns
+// radiate to one another.
+func (b *builder) addWallEnclosure(inner, outer int) {
+	low, high := b.rows[b.foot].high, b.rows[b.rim].low
+	in, out := b.columns[inner].out, b.columns[outer].in
+	// The sectors of ribs have no cavity.
+	open := func(nodes []int) []int {
+		kept := append([]int(nil), nodes...)
+		for t := range kept {
+			if b.solidAt(b.foot+1, inner+1, t) {
+				kept[t] = -1
+			}
+		}
+		return kept
+	}
+	var foot, side, rim, core []enclosureFace
+	for j := inner + 1; j < outer; j++ {
+		c := b.columns[j]
+		_, k := b.conductivity(b.foot, j)
+		foot = append(foot, enclosureFace{transfer.Band{R0: c.in, Z0: low, R1: c.out, Z1: low}, open(b.cells[b.foot][j]), b.rows[b.foot].height() / 2 / k})
+	}
+	for j := outer - 1; j > inner; j-- {
+		c := b.columns[j]
+		_, k := b.conductivity(b.rim, j)
+		rim = append(rim, enclosureFace{transfer.Band{R0: c.out, Z0: high, R1: c.in, Z1: high}, open(b.cells[b.rim][j]), b.rows[b.rim].height() / 2 / k})
+	}
+	half := func(col int) float64 {
+		c := b.columns[col]
+		return (c.out - c.in) / 2 / b.wall[c.layer].through
+	}
+	for i := b.foot + 1; i < b.rim; i++ {
+		side = append(side, enclosureFace{transfer.Band{R0: out, Z0: b.rows[i].low, R1: out, Z1: b.rows[i].high}, open(b.cells[i][outer]), half(outer)})
+	}
+	for i := b.rim - 1; i > b.foot; i-- {
+		core = append(core, enclosureFace{transfer.Band{R0: in, Z0: b.rows[i].high, R1: in, Z1: b.rows[i].low}, open(b.cells[i][inner]), half(inner)})
+	}
+	volume := math.Pi * (out*out - in*in) * (high - low)
+	b.addEnclosure(&enclosure{[][]enclosureFace{foot, side, rim, core}}, in, b.d.Stand.Wall.Emissivity.SI, volume*airHeat, groupWall)
 }
 
 // joinCavityEnd joins the closed end of a wall cavity (rim or foot, between the

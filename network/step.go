@@ -29,6 +29,9 @@ func (m *Model) advance(time, h float64) float64 {
 	// second.
 	m.evaluate(w.trial, time+h)
 	m.gather(w.q, w.stage1)
+	for i, z := range w.z { // smooth flows leave f - 2 k1 near -k1
+		w.z[i] = -z
+	}
 	w.linear.solve(w.rhs, w.z)
 	m.flows(w.stage2, w.k2, w.q, w.stage1, h)
 	m.massRates(w.k2[nodes:], w.massSecond, w.massStage, h)
