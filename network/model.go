@@ -138,6 +138,9 @@ type store struct {
 	film                                  float64 // kg/m2
 }
 
+// Cells lists the cells of the stand's section.
+func (m *Model) Cells() []Cell { return m.cells }
+
 // Cell is one cell of the stand's section, m from the axis and from the
 // underside of the body, with its conductivities in W/(m K).
 type Cell struct {

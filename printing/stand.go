@@ -11,7 +11,7 @@ import (
 func standShape(d *design.Design) shape {
 	s := &d.Stand
 	cup, outer := s.Cup.Diameter.SI/2, s.OuterDiameter.SI/2
-	base, open := s.Height.SI-s.Cup.Depth.SI, s.Height.SI-s.Rim.Thickness.SI
+	base, open := s.BaseThickness(), s.Height.SI-s.RimHeight()
 	floor := layers(&s.Base, base, 0)
 	wall, ribs := wallRings(s, cup, outer)
 
@@ -54,7 +54,7 @@ func standShape(d *design.Design) shape {
 
 // wallRings are the wall's layers as rings, and the ribs across its cavities.
 func wallRings(s *design.Stand, cup, outer float64) (rings []ring, ribs []rib) {
-	for _, l := range layers(&s.Wall, outer-cup, cup) {
+	for _, l := range layers(&s.Wall, s.WallThickness(), cup) {
 		switch {
 		case l.share != cavity:
 			rings = append(rings, l)
@@ -68,37 +68,20 @@ func wallRings(s *design.Stand, cup, outer float64) (rings []ring, ribs []rib) {
 // cavity marks a layer that is no material at all; an infill may have share 0.
 const cavity = -1
 
-// layers divides a shell of that thickness (m), which begins at from, into
-// solid layers (share 1), infill, and cavities. An infill needs room
-// between its skins, as in network/layers.go.
+// layers are those of a shell of that thickness (m) that begins at from, with
+// its cavities between them.
 func layers(s *design.Shell, thickness, from float64) []ring {
 	var out []ring
-	add := func(width, share float64) {
-		out = append(out, ring{from, from + width, share})
-		from += width
-	}
-	if s.Cavities == 0 {
-		if s.Infill.SI >= 0.995 || thickness <= 2.2*s.Skin.SI {
-			skin := min(s.Skin.SI, 0.15*thickness)
-			add(skin, 1)
-			add(thickness-2*skin, 1)
-			add(skin, 1)
-			return out
+	for _, l := range s.Layers(thickness) {
+		share := 1.0
+		if l.Infilled {
+			share = s.Infill.SI
 		}
-		add(s.Skin.SI, 1)
-		add(thickness-2*s.Skin.SI, s.Infill.SI)
-		add(s.Skin.SI, 1)
-		return out
-	}
-	width := s.CavityWidth(thickness)
-	for i := range s.Cavities + 1 {
-		skin := s.Skin.SI
-		if i > 0 && i < s.Cavities {
-			skin = s.Partition.SI
-		}
-		add(skin, 1)
-		if i < s.Cavities {
-			add(width, cavity)
+		out = append(out, ring{from, from + l.Thickness, share})
+		from += l.Thickness
+		if l.Cavity > 0 {
+			out = append(out, ring{from, from + l.Cavity, cavity})
+			from += l.Cavity
 		}
 	}
 	return out

@@ -32,6 +32,7 @@ var order = []string{
 	"printing",
 	"predict",
 	"trial",
+	"solid",
 	"report",
 	"internal/cli",
 	"cmd/meltspan",
@@ -52,7 +53,7 @@ var testsOnly = map[string]string{
 var tools = map[string]string{"design/internal/writeschema": "result"}
 
 // pure packages compute and do nothing else.
-var pure = []string{"internal/incomplete", "quantity", "matter", "transfer", "engine", "field", "network", "predict", "printing", "result", "trial"}
+var pure = []string{"internal/incomplete", "quantity", "matter", "transfer", "engine", "field", "network", "predict", "printing", "result", "trial", "solid"}
 
 // impure are the packages by which a program meets the world or its clock.
 // What lies below them (net/http, os/exec) counts as well.
