@@ -1,14 +1,14 @@
 package solid
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 )
 
 // touching is how near a corner lies to an edge to count as lying on it, in
-// steps of the grid: corners come from rounding and from snapCorner. Parts of a
-// design are apart by far more.
-const touching = 2e3
+// steps of the grid: both come from rounding to it.
+const touching = 4
 
 // insertCorners puts every corner of the lines of one level that lies on an edge
 // of another line into that edge.
@@ -19,28 +19,13 @@ func insertCorners(groups ...[]chain) {
 			corners = append(corners, g[i].points...)
 		}
 	}
-	slices.SortFunc(corners, func(a, b xy) int {
-		if a.x != b.x {
-			return compare(a.x, b.x)
-		}
-		return compare(a.y, b.y)
-	})
+	slices.SortFunc(corners, xy.compare)
 	corners = slices.Compact(corners)
 	for _, g := range groups {
 		for i := range g {
 			g[i].insert(corners)
 		}
 	}
-}
-
-func compare(a, b int64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // insert puts the corners that lie on the chain's edges into it. The corners are
@@ -54,7 +39,7 @@ func (c *chain) insert(corners []xy) {
 		c.points = append(c.points, a)
 		var on []xy
 		length := distance(a, b)
-		from, _ := slices.BinarySearchFunc(corners, min(a.x, b.x)-touching, func(p xy, x int64) int { return compare(p.x, x) })
+		from, _ := slices.BinarySearchFunc(corners, min(a.x, b.x)-touching, func(p xy, x int64) int { return cmp.Compare(p.x, x) })
 		for _, p := range corners[from:] {
 			if p.x > max(a.x, b.x)+touching {
 				break
@@ -64,7 +49,7 @@ func (c *chain) insert(corners []xy) {
 			}
 			along := (float64(p.x-a.x)*float64(b.x-a.x) + float64(p.y-a.y)*float64(b.y-a.y)) / length
 			off := float64(cross(a, b, p)) / length
-			if along > 0 && along < length && off < touching && off > -touching {
+			if along > touching && along < length-touching && off < touching && off > -touching {
 				on = append(on, p)
 			}
 		}

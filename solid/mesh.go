@@ -34,7 +34,21 @@ func NewMesh(p *Part, chord float64) (*Mesh, error) {
 	if radius > largest {
 		return nil, fmt.Errorf("solid: %s is %.3g m wide, and bodies up to %.3g m are drawn", p.Label, 2*radius, 2*largest)
 	}
-	n := facets(radius, chord, leastFacets, 8)
+	r := &round{n: facets(radius, chord, leastFacets, 8)}
+	for tries := 1; ; tries++ {
+		r.close = false
+		m, err := newMesh(p, r, chord)
+		if !r.close || tries == mostTries {
+			return m, err
+		}
+		r.n += 8
+	}
+}
+
+// mostTries bounds the search for facets whose corners keep clear of ribs.
+const mostTries = 50
+
+func newMesh(p *Part, r *round, chord float64) (*Mesh, error) {
 	b := &meshBuilder{index: map[[3]int64]int32{}}
 	levels := p.levels()
 	var before []upright
@@ -42,7 +56,7 @@ func NewMesh(p *Part, chord float64) (*Mesh, error) {
 		var next []upright
 		if i+1 < len(levels) {
 			var err error
-			if next, err = p.uprights(z, levels[i+1], n, chord); err != nil {
+			if next, err = p.uprights(z, levels[i+1], r, chord); err != nil {
 				return nil, err
 			}
 		}

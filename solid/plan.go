@@ -46,12 +46,21 @@ func facets(radius, chord float64, least, step int) int {
 	return (n + step - 1) / step * step
 }
 
-// polygon is the circle about the axis with n facets, its corners on the
-// circle; counter-clockwise or the other way round.
-func polygon(radius float64, n int, ccw bool) []xy {
-	line := make([]xy, n)
+// round says how circles about the axis are divided: all into n facets at the
+// same angles.
+type round struct {
+	n     int
+	close bool // a corner has come closer to one of the circle's own than nearCorner
+}
+
+func (r *round) step() float64 { return 2 * math.Pi / float64(r.n) }
+
+// polygon is the circle about the axis, its corners on the circle;
+// counter-clockwise or the other way round.
+func (r *round) polygon(radius float64, ccw bool) []xy {
+	line := make([]xy, r.n)
 	for i := range line {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+		sin, cos := math.Sincos(r.step() * float64(i))
 		line[i] = snap(radius*cos, radius*sin)
 	}
 	if !ccw {
@@ -84,14 +93,18 @@ func pin(at place, radius, chord float64, ccw bool) []xy {
 	return line
 }
 
-// A corner that falls nearer than this to one of the circle's own is put
-// there, m.
-const snapCorner = 1e-6
+// A corner is a circle's own when it falls nearer to it than sameCorner, which
+// is rounding. Up to nearCorner it would make an edge that files in single
+// precision cannot hold: other facets then serve better. m.
+const (
+	sameCorner = 3 * grid
+	nearCorner = 1e-6
+)
 
 // corner is where a line parallel to the radius at an angle, a distance aside of
 // it to the left, leaves the polygon of a circle, and the angle at which it does.
-func corner(radius float64, n int, angle, aside float64) (at xy, theta float64) {
-	step := 2 * math.Pi / float64(n)
+func (r *round) corner(radius, angle, aside float64) (at xy, theta float64) {
+	step := r.step()
 	sin, cos := math.Sincos(angle)
 	guess := angle + math.Asin(aside/radius)
 	k := math.Floor(guess / step)
@@ -107,8 +120,11 @@ func corner(radius float64, n int, angle, aside float64) (at xy, theta float64) 
 		}
 		for _, end := range []float64{j, j + 1} {
 			es, ec := math.Sincos(step * end)
-			if math.Hypot(x-radius*ec, y-radius*es) < snapCorner {
+			switch d := math.Hypot(x-radius*ec, y-radius*es); {
+			case d < sameCorner:
 				return snap(radius*ec, radius*es), step * end
+			case d < nearCorner:
+				r.close = true
 			}
 		}
 		return snap(x, y), middle + along
@@ -118,12 +134,11 @@ func corner(radius float64, n int, angle, aside float64) (at xy, theta float64) 
 
 // arc is the polygon of a circle from one corner to another, counter-clockwise,
 // both ends included.
-func arc(radius float64, n int, from, fromAside, to, toAside float64) []xy {
-	start, first := corner(radius, n, from, fromAside)
-	end, last := corner(radius, n, to, toAside)
+func (r *round) arc(radius, from, fromAside, to, toAside float64) []xy {
+	start, first := r.corner(radius, from, fromAside)
+	end, last := r.corner(radius, to, toAside)
 	line := []xy{start}
-	step := 2 * math.Pi / float64(n)
-	margin := snapCorner / radius
+	step, margin := r.step(), sameCorner/radius
 	for k := math.Floor(first/step) + 1; step*k < last-margin; k++ {
 		if step*k <= first+margin {
 			continue

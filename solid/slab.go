@@ -66,7 +66,7 @@ func (p *Part) circles(low, high int64) []circle {
 }
 
 // uprights are the upright faces of one slab.
-func (p *Part) uprights(low, high int64, n int, chord float64) ([]upright, error) {
+func (p *Part) uprights(low, high int64, r *round, chord float64) ([]upright, error) {
 	circles := p.circles(low, high)
 	var out []upright
 	add := func(line []xy) { out = append(out, upright{line, line}) }
@@ -81,11 +81,11 @@ func (p *Part) uprights(low, high int64, n int, chord float64) ([]upright, error
 				add(pin(at, f.Diameter/2, chord, !f.Void()))
 			}
 		case Pad:
-			for _, line := range f.sectors(n, f.In, f.Out) {
+			for _, line := range f.sectors(r) {
 				add(line)
 			}
 		case Rib:
-			lines, rest, err := f.cut(circles, n)
+			lines, rest, err := f.cut(circles, r)
 			if err != nil {
 				return nil, err
 			}
@@ -96,10 +96,10 @@ func (p *Part) uprights(low, high int64, n int, chord float64) ([]upright, error
 		}
 	}
 	for _, c := range circles {
-		bottom := polygon(c.low, n, c.inside)
+		bottom := r.polygon(c.low, c.inside)
 		top := bottom
 		if !c.straight() {
-			top = polygon(c.high, n, c.inside)
+			top = r.polygon(c.high, c.inside)
 		}
 		out = append(out, upright{bottom, top})
 	}
@@ -108,7 +108,7 @@ func (p *Part) uprights(low, high int64, n int, chord float64) ([]upright, error
 
 // cut replaces the circles that ribs touch by the lines round what is left of
 // the cavity between them.
-func (f *Feature) cut(circles []circle, n int) (lines [][]xy, rest []circle, err error) {
+func (f *Feature) cut(circles []circle, r *round) (lines [][]xy, rest []circle, err error) {
 	outer := slices.IndexFunc(circles, func(c circle) bool { return c.at(f.Out) && !c.inside })
 	if outer < 0 {
 		return nil, nil, fmt.Errorf("solid: %s: nothing to stand on at a radius of %.4g mm", f.Meaning, 1e3*f.Out)
@@ -120,19 +120,19 @@ func (f *Feature) cut(circles []circle, n int) (lines [][]xy, rest []circle, err
 		}
 	}
 	if inner < 0 {
-		return [][]xy{f.notched(n)}, rest, nil
+		return [][]xy{f.notched(r)}, rest, nil
 	}
-	return f.gaps(n), rest, nil
+	return f.gaps(r), rest, nil
 }
 
 // sectors are the outlines of pads, counter-clockwise.
-func (f *Feature) sectors(n int, in, out float64) [][]xy {
+func (f *Feature) sectors(r *round) [][]xy {
 	var lines [][]xy
 	half := f.Thickness / 2
 	for i := range f.Count {
 		a := f.angle(i)
-		line := arc(out, n, a, -half, a, half)
-		inner := arc(in, n, a, -half, a, half)
+		line := r.arc(f.Out, a, -half, a, half)
+		inner := r.arc(f.In, a, -half, a, half)
 		turn(inner)
 		lines = append(lines, append(line, inner...))
 	}
@@ -141,13 +141,13 @@ func (f *Feature) sectors(n int, in, out float64) [][]xy {
 
 // gaps are the outlines of the cavities between ribs that reach right across,
 // clockwise.
-func (f *Feature) gaps(n int) [][]xy {
+func (f *Feature) gaps(r *round) [][]xy {
 	var lines [][]xy
 	half := f.Thickness / 2
 	for i := range f.Count {
 		a, b := f.angle(i), f.angle(i+1)
-		line := arc(f.In, n, a, half, b, -half)
-		outer := arc(f.Out, n, a, half, b, -half)
+		line := r.arc(f.In, a, half, b, -half)
+		outer := r.arc(f.Out, a, half, b, -half)
 		turn(outer)
 		lines = append(lines, append(line, outer...))
 	}
@@ -155,13 +155,13 @@ func (f *Feature) gaps(n int) [][]xy {
 }
 
 // notched is a bore with ribs that stand inwards from it, clockwise.
-func (f *Feature) notched(n int) []xy {
+func (f *Feature) notched(r *round) []xy {
 	var line []xy
 	half := f.Thickness / 2
 	for i := range f.Count {
 		a, b := f.angle(i), f.angle(i+1)
-		line = append(line, arc(f.In, n, a, -half, a, half)...)
-		line = append(line, arc(f.Out, n, a, half, b, -half)...)
+		line = append(line, r.arc(f.In, a, -half, a, half)...)
+		line = append(line, r.arc(f.Out, a, half, b, -half)...)
 	}
 	turn(line)
 	return line

@@ -1,6 +1,7 @@
 package solid
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 )
@@ -16,7 +17,7 @@ func triangulate(line []xy, holes [][]xy) ([][3]xy, error) {
 	for _, h := range holes {
 		want += area2(h)
 	}
-	slices.SortStableFunc(holes, func(a, b []xy) int { return compare(rightmost(b).x, rightmost(a).x) })
+	slices.SortStableFunc(holes, func(a, b []xy) int { return rightmost(b).compare(rightmost(a)) })
 	for _, h := range holes {
 		var ok bool
 		if line, ok = bridge(line, h); !ok {
@@ -36,19 +37,20 @@ func triangulate(line []xy, holes [][]xy) ([][3]xy, error) {
 	return triangles, nil
 }
 
-func rightmost(line []xy) xy {
-	best := line[0]
-	for _, p := range line {
-		if p.x > best.x || p.x == best.x && p.y > best.y {
-			best = p
-		}
+// compare orders places from left to right, and upwards where that is the same.
+func (p xy) compare(q xy) int {
+	if p.x != q.x {
+		return cmp.Compare(p.x, q.x)
 	}
-	return best
+	return cmp.Compare(p.y, q.y)
 }
 
+func rightmost(line []xy) xy { return slices.MaxFunc(line, xy.compare) }
+
 // bridge joins a hole to the line round it: from the hole's rightmost corner to
-// the nearest corner of the line that it sees. Holes further right are in the
-// line already.
+// the nearest corner of the line, further right, that it sees. Holes that reach
+// further right are in the line already, the others lie to the left of the
+// bridge.
 func bridge(line, hole []xy) ([]xy, bool) {
 	m := rightmost(hole)
 	start := slices.Index(hole, m)
@@ -69,7 +71,7 @@ func bridge(line, hole []xy) ([]xy, bool) {
 	for _, i := range order {
 		p := line[i]
 		before, after := line[(i+len(line)-1)%len(line)], line[(i+1)%len(line)]
-		if !inCone(before, p, after, m) || !sees(line, m, p) || !sees(hole, m, p) {
+		if p.compare(m) <= 0 || !inCone(before, p, after, m) || !sees(line, m, p) || !sees(hole, m, p) {
 			continue
 		}
 		joined := append([]xy(nil), line[:i+1]...)
@@ -126,7 +128,7 @@ func meet(a, b, c, d xy) bool {
 	return between(a, b, c) || between(a, b, d) || between(c, d, a) || between(c, d, b)
 }
 
-func sign(x int64) int { return compare(x, 0) }
+func sign(x int64) int { return cmp.Compare(x, 0) }
 
 // clipEars cuts triangles off a line until nothing is left.
 func clipEars(line []xy) ([][3]xy, bool) {
