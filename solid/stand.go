@@ -2,6 +2,7 @@ package solid
 
 import (
 	"errors"
+	"fmt"
 	"math"
 
 	"meltspan/design"
@@ -67,6 +68,9 @@ func newStand(d *design.Design) (*stand, error) {
 	s.cutBase()
 	s.decideSplit()
 	s.addDrains()
+	if err := s.ribsFit(); err != nil {
+		return nil, err
+	}
 	return s, s.addPegs()
 }
 
@@ -229,6 +233,28 @@ func (s *stand) standFloor() float64 {
 	return s.floor
 }
 
+// ribsFit checks that the ribs leave cavities between them.
+func (s *stand) ribsFit() error {
+	ribs := &s.d.Stand.Ribs
+	if ribs.Count == 0 || len(s.wall) < 2 {
+		return nil
+	}
+	half, in := ribs.Thickness.SI/2, s.wall[0].out
+	most := in * math.Sin(math.Pi/float64(ribs.Count)) // half of the way from rib to rib
+	if ribs.Count == 1 {
+		most = in
+	}
+	if least := leastCavity; half > most-least/2 {
+		return fmt.Errorf("stand.ribs: %d ribs of %.3g mm leave no cavity between them; right: fewer ribs, or up to %.3g mm thick",
+			ribs.Count, 2e3*half, 2e3*(most-least/2))
+	}
+	return nil
+}
+
+// leastCavity is the least width of what is left between two ribs, m (common
+// practice: about two lines).
+const leastCavity = 1e-3
+
 // ribs bridge the cavities of the wall from foot to rim.
 func (s *stand) ribs() []Feature {
 	ribs := &s.d.Stand.Ribs
@@ -353,7 +379,7 @@ func (s *stand) pads() (Feature, bool) {
 	last := len(s.wall) - 1
 	f := Feature{Kind: Pad, Count: 3, Out: s.wall[last].in - s.clearance, Thickness: padWidth, Meaning: "pad that centres the rim ring"}
 	f.In = f.Out - 2*s.width
-	if last == 0 || f.In < s.wall[last-1].out+2*s.clearance || s.rim-s.foot < 2*padHeight {
+	if last == 0 || f.In < s.wall[last-1].out+s.clearance+leadIn+s.width || s.rim-s.foot < 2*padHeight {
 		return f, false
 	}
 	if n := s.d.Stand.Ribs.Count; n > 0 {
