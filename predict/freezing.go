@@ -9,9 +9,15 @@ import (
 	"meltspan/transfer"
 )
 
-// freezingOf works out how long the charge takes to freeze, and what room it
+// FreezingOf works out how long the charge takes to freeze, and what room it
 // needs to grow. nil when the store is not frozen beforehand.
-func freezingOf(d *design.Design) *Freezing {
+func FreezingOf(d *design.Design) *Freezing { return freezing(d, true) }
+
+// FreezingNominal is FreezingOf without the ends of its time: quick enough for a
+// search.
+func FreezingNominal(d *design.Design) *Freezing { return freezing(d, false) }
+
+func freezing(d *design.Design, band bool) *Freezing {
 	s, ok := substanceOf(d)
 	if !ok || !s.HasPhaseChange || d.Store.Form == design.FormLiquid ||
 		d.Store.Temperature.SI > s.Melting.Value || !d.ColdStore() {
@@ -42,6 +48,10 @@ func freezingOf(d *design.Design) *Freezing {
 	}
 	water := d.Store.Freezer.Water
 	f.Time = time(f.Film, water.SI, freezer.SI)
+	f.Low, f.High = math.NaN(), math.NaN()
+	if !band {
+		return f
+	}
 	// Film, freezer air, water and the method itself are independent relative
 	// errors, 90 % either way.
 	change := func(film, water, air float64) float64 { return math.Log(time(film, water, air) / f.Time) }

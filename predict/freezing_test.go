@@ -19,7 +19,7 @@ func freezingOfStarter(t *testing.T, freezer string) *Freezing {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := freezingOf(d)
+	f := FreezingOf(d)
 	if f == nil || !(f.Low < f.Time && f.Time < f.High) {
 		t.Fatalf("%+v", f)
 	}

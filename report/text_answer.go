@@ -13,6 +13,9 @@ import (
 	"meltspan/result"
 )
 
+// FreezingText adds what the freezer takes to a page; nothing for nil.
+func FreezingText(p *textpage.Page, f *predict.Freezing) { freezingText(p, f) }
+
 func freezingText(p *textpage.Page, f *predict.Freezing) {
 	if f == nil {
 		return
