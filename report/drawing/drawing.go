@@ -3,6 +3,7 @@ package drawing
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"meltspan/report/sheet"
 	"meltspan/solid"
@@ -131,12 +132,18 @@ func draw(p *solid.Part, info Info, paper Paper, scale Scale) (*Drawing, error) 
 	return out, nil
 }
 
-// spacing is closer for small parts, so that thin walls still show it.
+// spacing of the hatching, mm: half of the mean thickness of the material on
+// paper, so that thin walls still show it and thick ones are not black.
 func spacing(v *view) float64 {
-	if e := v.extent(); e.right-e.left < 80 {
-		return 1.2
+	area, edge := 0.0, 0.0
+	for _, l := range v.body.loops {
+		for i, a := range l {
+			b := l[(i+1)%len(l)]
+			area += (a.R*b.Z - b.R*a.Z) / 2
+			edge += math.Hypot(a.R-b.R, a.Z-b.Z)
+		}
 	}
-	return 1.6
+	return min(max(v.factor*area/edge, 1.2), 3)
 }
 
 // textBoxes are what the hatching is left out behind.

@@ -59,21 +59,38 @@ func (p *placer) place(list []solid.Dimension) ([]Dimension, error) {
 		}
 		return 1
 	})
-	for _, i := range order {
-		best, least := Dimension{}, math.Inf(1)
-		p.candidates(list[i], shown[i], func(d Dimension, cost float64) {
-			if cost += p.cost(&d); cost < least {
-				best, least = d, cost
+	placed := make([]bool, len(list))
+	for range passes {
+		for _, i := range order {
+			p.others(shown, placed, i)
+			best, least := Dimension{}, math.Inf(1)
+			p.candidates(list[i], shown[i], func(d Dimension, cost float64) {
+				if cost += p.cost(&d); cost < least {
+					best, least = d, cost
+				}
+			})
+			if math.IsInf(least, 1) {
+				return nil, fmt.Errorf("drawing: the dimension %q (%s) finds no place on the sheet", shown[i].Name, shown[i].Text)
 			}
-		})
-		if math.IsInf(least, 1) {
-			return nil, fmt.Errorf("drawing: the dimension %q (%s) finds no place on the sheet", shown[i].Name, shown[i].Text)
+			shown[i], placed[i] = best, true
 		}
-		shown[i] = best
-		p.texts = append(p.texts, best.text.box())
-		p.lines = append(append(p.lines, best.line), best.strokes...)
 	}
+	p.others(shown, placed, -1)
 	return shown, nil
+}
+
+// passes is how often each dimension is placed: again once the others are there.
+const passes = 3
+
+// others sets the texts and lines that a dimension has to live with.
+func (p *placer) others(shown []Dimension, placed []bool, but int) {
+	p.texts, p.lines = p.texts[:0], p.lines[:0]
+	for i := range shown {
+		if placed[i] && i != but {
+			p.texts = append(p.texts, shown[i].text.box())
+			p.lines = append(append(p.lines, shown[i].line), shown[i].strokes...)
+		}
+	}
 }
 
 // cost is what the place of a dimension costs by what is there already.
