@@ -23,8 +23,8 @@ func (s *session) drawingCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "drawing DESIGN",
 		Short: "section drawings of the printed parts",
-		Long: "Draws every printed part of a design in section, with its dimensions, to scale: one sheet for each, as SVG " +
-			"and as PDF, named after the part. What follows from other dimensions stands in brackets. Print at 100 % to " +
+		Long: "Draws the printed parts of a design in section, to scale: one sheet with all of them in place, and one for " +
+			"each with its dimensions, as SVG and as PDF, named after the part. What follows from other dimensions stands in brackets. Print at 100 % to " +
 			"measure on paper.\n\n" +
 			"DESIGN is a file, - for standard input, or demo or demo:NAME for a built-in example.",
 		Example: "  meltspan drawing design.yaml --folder drawings\n" +
@@ -77,12 +77,18 @@ func drawings(d *design.Design, f *drawingFlags, marks map[string][]drawing.Mark
 	if err != nil {
 		return nil, unprintable(err)
 	}
-	var out []*drawing.Drawing
+	info := drawing.Info{
+		Title: d.Name, Identification: d.Revision(), Owner: f.owner, Creator: f.creator, Date: f.date,
+		Number: 1, Of: len(parts) + 1, Paper: f.paper,
+	}
+	assembly, err := drawing.Assembly(parts, info)
+	if err != nil {
+		return nil, failed("", "cannot draw the assembly: %v", err)
+	}
+	out := []*drawing.Drawing{assembly}
 	for i := range parts {
-		sheet, err := drawing.Part(&parts[i], drawing.Info{
-			Title: d.Name, Identification: d.Revision(), Owner: f.owner, Creator: f.creator, Date: f.date,
-			Number: i + 1, Of: len(parts), Paper: f.paper, Marks: marks[parts[i].Name],
-		})
+		info.Number, info.Marks = i+2, marks[parts[i].Name]
+		sheet, err := drawing.Part(&parts[i], info)
 		if err != nil {
 			return nil, failed("", "cannot draw the part %s: %v", parts[i].Name, err)
 		}

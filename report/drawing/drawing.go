@@ -42,6 +42,15 @@ type Drawing struct {
 // Part draws a part in section, on the smaller sheet unless the larger one shows
 // it larger. It fails where not even the smallest scale has room.
 func Part(p *solid.Part, info Info) (*Drawing, error) {
+	if len(p.Loops) == 0 {
+		return nil, errors.New("drawing: the part has no section")
+	}
+	return on(info, func(paper Paper, scale Scale) (*Drawing, error) { return draw(&subject{part: p}, info, paper, scale) })
+}
+
+// on tries papers and scales, the largest scale first and the smaller paper
+// before the larger.
+func on(info Info, try func(Paper, Scale) (*Drawing, error)) (*Drawing, error) {
 	papers := []Paper{A4, A3}
 	switch info.Paper {
 	case "":
@@ -52,13 +61,10 @@ func Part(p *solid.Part, info Info) (*Drawing, error) {
 	default:
 		return nil, fmt.Errorf("drawing: there is no paper %q here; right: A4 or A3", info.Paper)
 	}
-	if len(p.Loops) == 0 {
-		return nil, errors.New("drawing: the part has no section")
-	}
 	var last error
 	for _, s := range scales {
 		for _, paper := range papers {
-			d, err := draw(p, info, paper, s)
+			d, err := try(paper, s)
 			if err == nil {
 				return d, nil
 			}
@@ -74,11 +80,12 @@ const (
 	roomAbove  = 18.0
 )
 
-// draw draws a part on one paper at one scale, or says why that has no room.
-func draw(p *solid.Part, info Info, paper Paper, scale Scale) (*Drawing, error) {
+// draw draws a subject on one paper at one scale, or says why that has no room.
+func draw(of *subject, info Info, paper Paper, scale Scale) (*Drawing, error) {
+	p := of.part
 	b := newBody(p)
 	factor := 1e3 * scale.Factor()
-	foot, err := layFoot(p, info, paper, scale)
+	foot, err := layFoot(of, info, paper, scale)
 	if err != nil {
 		return nil, err
 	}
@@ -105,7 +112,7 @@ func draw(p *solid.Part, info Info, paper Paper, scale Scale) (*Drawing, error) 
 	pn := pen{s}
 	paper.drawFrame(pn)
 	foot.draw(pn)
-	for _, h := range v.hatch(hatching{spacing: spacing(v)}, textBoxes(dimensions, marks)) {
+	for _, h := range of.hatchings(v, textBoxes(dimensions, marks)) {
 		pn.line(h, narrow)
 	}
 	for _, e := range v.edges() {

@@ -33,7 +33,8 @@ const (
 
 // layFoot lays out title block and notes. It fails where the notes leave no
 // room for the view.
-func layFoot(p *solid.Part, info Info, paper Paper, scale Scale) (*foot, error) {
+func layFoot(of *subject, info Info, paper Paper, scale Scale) (*foot, error) {
+	p := of.part
 	f := paper.frame()
 	out := &foot{}
 	number := ""
@@ -59,14 +60,14 @@ func layFoot(p *solid.Part, info Info, paper Paper, scale Scale) (*foot, error) 
 	row(2, []float64{110, 45, 25}, field{name: "Supplementary title", content: p.Label + copies(p.Count)},
 		field{name: "Scale", content: scale.String(), height: large}, field{name: "Paper", content: paper.Name})
 	row(3, []float64{60, 50, 70}, field{name: "Creator", content: info.Creator}, field{name: "Approved by"},
-		field{name: "Material", content: strings.ToUpper(p.Material)})
+		field{name: "Material", content: material(p.Material)})
 	row(4, []float64{110, 70}, field{name: "General tolerances, as printed", content: tolerances}, field{name: "Dimensions in", content: "mm"})
 
 	box := box{f.left + 2, top, left - 4, f.bottom}
 	if paper == A4 {
 		box.right = f.right - 2
 	}
-	lines := noted(p, info, box.right-box.left)
+	lines := noted(of, info, box.right-box.left)
 	high := float64(len(lines))*noteLine + 3
 	box.top = f.bottom - high
 	if paper == A4 {
@@ -89,8 +90,12 @@ const tolerances = "lengths ±0.2, walls ±0.1 (common practice)"
 const noteLine = 4.2
 
 // noted are the notes of a part, wrapped to a width in mm.
-func noted(p *solid.Part, info Info, width float64) []string {
-	notes := append(features(p), chamfers(p)...)
+func noted(of *subject, info Info, width float64) []string {
+	p := of.part
+	var notes []string
+	if !of.assembled() {
+		notes = append(features(p), chamfers(p)...)
+	}
 	if p.Turned {
 		notes = append(notes, "Printed upside down.")
 	}
@@ -137,6 +142,14 @@ func features(p *solid.Part) []string {
 		out = append(out, what+".")
 	}
 	return out
+}
+
+// material is how a drawing names one: the names of plastics are short forms.
+func material(name string) string {
+	if strings.Contains(name, " ") {
+		return name
+	}
+	return strings.ToUpper(name)
 }
 
 // chamfers lists the sizes of edges broken at 45 degrees, which are too small
