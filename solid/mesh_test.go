@@ -21,9 +21,7 @@ func TestMeshOfTheDemos(t *testing.T) {
 	for name, d := range demos(t) {
 		for _, p := range sections(t, d) {
 			m := meshed(t, &p, 1e-4)
-			s, g := m.Bodies()
 			off := m.Volume()/p.Volume() - 1
-			t.Logf("%s %s: %d triangles, %d surfaces, genus %d, %.3f ml, %+.3f %%", name, p.Name, len(m.Triangles), s, g, 1e6*m.Volume(), 100*off)
 			if math.Abs(off) > 0.005 {
 				t.Errorf("%s %s: mesh %.3f ml, section %.3f ml", name, p.Name, 1e6*m.Volume(), 1e6*p.Volume())
 			}

@@ -16,9 +16,17 @@ const (
 	lidAbove  = 1e-3  // m, between a store that stands proud and the lid
 )
 
-// draft is the slope of the mould's wall against the axis: 1 to 2 degrees are
-// usual for moulds (common practice).
-var draft = math.Tan(math.Pi / 180)
+// draft is the slope of the mould's wall against the axis, 1 degree (1 to 2 are
+// usual for moulds; common practice), or what the gap between block and cup
+// allows: the block's wider end must still go in.
+func (s *stand) draft() float64 {
+	gap := s.cup - s.d.Store.Freezer.MouldDiameter.SI/2
+	return max(min(math.Tan(math.Pi/180), draftShare*gap/(s.frozen()/2)), 0)
+}
+
+// draftShare is the share of the gap between block and cup that the draft may
+// take up.
+const draftShare = 0.6
 
 // flexible is what the mould is printed from: ice pushes a soft wall outwards
 // and comes out when it is bent.
@@ -117,7 +125,7 @@ func frozenInMould(d *design.Design) bool {
 // out.
 func (s *stand) mould() Part {
 	f, wall := &s.d.Store.Freezer, s.skin()
-	depth, middle := f.MouldDepth.SI, s.frozen()/2
+	depth, middle, draft := f.MouldDepth.SI, s.frozen()/2, s.draft()
 	bottom := max(f.MouldDiameter.SI/2-middle*draft, f.MouldDiameter.SI/4)
 	mouth := bottom + depth*draft
 	high := wall + depth

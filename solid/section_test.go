@@ -26,6 +26,20 @@ func demos(t testing.TB) map[string]*design.Design {
 	return out
 }
 
+// variants are the demos, and each again as one piece with closed cavities and
+// eight ribs across them.
+func variants(t testing.TB) map[string]*design.Design {
+	out := demos(t)
+	for name, d := range demos(t) {
+		d.Print.Bridge.SI = 0.5
+		d.Stand.Wall.Filling, d.Stand.Base.Filling = design.FillingAir, design.FillingAir
+		d.Stand.Wall.Emissivity, d.Stand.Base.Emissivity = d.Stand.Emissivity, d.Stand.Emissivity
+		d.Stand.Ribs.Count = 8
+		out[name+"-whole"] = d
+	}
+	return out
+}
+
 func sections(t testing.TB, d *design.Design) []Part {
 	t.Helper()
 	parts, err := Sections(d)
