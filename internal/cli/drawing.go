@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"path/filepath"
 	"strings"
 	"time"
@@ -24,7 +25,8 @@ func (s *session) drawingCommand() *cobra.Command {
 		Use:   "drawing DESIGN",
 		Short: "section drawings of the printed parts",
 		Long: "Draws the printed parts of a design in section, to scale: one sheet with all of them in place, and one for " +
-			"each with its dimensions, as SVG and as PDF, named after the part. What follows from other dimensions stands in brackets. Print at 100 % to " +
+			"each with its dimensions, as SVG and as PDF, named after the part. Places that a check before printing does not find in order are " +
+			"numbered, and told in the notes. What follows from other dimensions stands in brackets. Print at 100 % to " +
 			"measure on paper.\n\n" +
 			"DESIGN is a file, - for standard input, or demo or demo:NAME for a built-in example.",
 		Example: "  meltspan drawing design.yaml --folder drawings\n" +
@@ -61,7 +63,11 @@ func (s *session) drawing(name string, f *drawingFlags) error {
 	if err != nil {
 		return err
 	}
-	sheets, err := drawings(d, f, nil)
+	pieces, err := meshed(d)
+	if err != nil {
+		return err
+	}
+	sheets, err := drawings(d, pieces, solid.Check(d, pieces, nil), f)
 	if err != nil {
 		return err
 	}
@@ -71,12 +77,31 @@ func (s *session) drawing(name string, f *drawingFlags) error {
 	return s.writeDrawings(f.folder, sheets)
 }
 
-// drawings draws all parts; marks are by part, nil for none.
-func drawings(d *design.Design, f *drawingFlags, marks map[string][]drawing.Mark) ([]*drawing.Drawing, error) {
+// meshed are the printed parts of a design with their surfaces.
+func meshed(d *design.Design) ([]solid.Piece, error) {
 	parts, err := solid.Sections(d)
 	if err != nil {
 		return nil, unprintable(err)
 	}
+	pieces := make([]solid.Piece, len(parts))
+	for i := range parts {
+		mesh, err := solid.NewMesh(&parts[i], d.Print.ChordError.SI)
+		if err != nil {
+			return nil, unprintable(err)
+		}
+		pieces[i] = solid.Piece{Part: &parts[i], Mesh: mesh}
+	}
+	return pieces, nil
+}
+
+// drawings draws the assembly and all parts, with marks where a check says to
+// look.
+func drawings(d *design.Design, pieces []solid.Piece, findings []solid.Finding, f *drawingFlags) ([]*drawing.Drawing, error) {
+	parts := make([]solid.Part, len(pieces))
+	for i := range pieces {
+		parts[i] = *pieces[i].Part
+	}
+	marks := checkMarks(findings)
 	info := drawing.Info{
 		Title: d.Name, Identification: d.Revision(), Owner: f.owner, Creator: f.creator, Date: f.date,
 		Number: 1, Of: len(parts) + 1, Paper: f.paper,
@@ -95,6 +120,17 @@ func drawings(d *design.Design, f *drawingFlags, marks map[string][]drawing.Mark
 		out = append(out, sheet)
 	}
 	return out, nil
+}
+
+// checkMarks are the places, by part, that a check does not find in order.
+func checkMarks(findings []solid.Finding) map[string][]drawing.Mark {
+	marks := map[string][]drawing.Mark{}
+	for _, f := range findings {
+		if f.Place != nil && f.Verdict != solid.Fine {
+			marks[f.Part] = append(marks[f.Part], drawing.Mark{At: *f.Place, Text: fmt.Sprintf("%s, %s: %s.", f.Check, f.Verdict, f.Text)})
+		}
+	}
+	return marks
 }
 
 // writeDrawings writes sheets as SVG and PDF and says what it wrote.

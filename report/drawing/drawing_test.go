@@ -66,8 +66,10 @@ type line struct {
 	Scale string `xml:"data-scale,attr"`
 }
 
+const mmPerPixel = 25.4 / 96 // CSS Values and Units, absolute lengths
+
 // read finds the dimensions in an SVG.
-func read(t *testing.T, svg []byte) []line {
+func read(t *testing.T, svg []byte, paper Paper) []line {
 	t.Helper()
 	var all struct {
 		Width string `xml:"width,attr"`
@@ -75,6 +77,9 @@ func read(t *testing.T, svg []byte) []line {
 	}
 	if err := xml.Unmarshal(svg, &all); err != nil {
 		t.Fatal(err)
+	}
+	if width, err := strconv.ParseFloat(all.Width, 64); err != nil || math.Abs(width*mmPerPixel-paper.Width) > 1e-3 {
+		t.Errorf("the picture is %s pixels wide, %s is %g mm", all.Width, paper.Name, paper.Width)
 	}
 	var out []line
 	for _, p := range all.Paths {
@@ -93,7 +98,7 @@ func TestDimensionsReadBackFromTheSVG(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		lines := read(t, svg)
+		lines := read(t, svg, drawn.Paper)
 		if len(lines) != len(p.Dimensions) || len(lines) == 0 {
 			t.Fatalf("%d dimensions drawn of %d", len(lines), len(p.Dimensions))
 		}
@@ -105,7 +110,6 @@ func TestDimensionsReadBackFromTheSVG(t *testing.T) {
 			if _, err := fmt.Sscanf(l.Scale, "%f:%f", &paper, &part); err != nil {
 				t.Fatal(err)
 			}
-			const mmPerPixel = 25.4 / 96 // CSS Values and Units, absolute lengths
 			measured := math.Hypot(x2-x1, y2-y1) * mmPerPixel * part / paper
 			value, err := strconv.ParseFloat(l.Value, 64)
 			if err != nil {
