@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"meltspan/design"
-	"meltspan/matter"
 	"meltspan/quantity"
 )
 
@@ -22,14 +21,6 @@ type Item struct {
 	Height   float64 `json:"height_m,omitempty"`
 	File     string  `json:"file,omitempty"`
 	Note     string  `json:"note,omitempty"`
-}
-
-// density of a material that the design uses, or of a printed one, kg/m3.
-func density(d *design.Design, name string) float64 {
-	if m := d.MaterialByName(name); m.Density.Present() {
-		return m.Density.SI
-	}
-	return densityOfPrint(name)
 }
 
 // Bill lists what it takes to build the device: the parts to print, and what
@@ -149,13 +140,6 @@ func load(d *design.Design) Item {
 		i.Name = "plate with its heat source"
 	}
 	return i
-}
-
-// densityOfPrint is the handbook's, for a material that the design itself does
-// not use, as the mould's.
-func densityOfPrint(name string) float64 {
-	solid, _ := matter.FindSolid(name)
-	return solid.Density.Value
 }
 
 func percent(x float64) string { return quantity.FormatIn(x, quantity.Fraction, "%", 2) }
