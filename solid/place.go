@@ -28,8 +28,10 @@ func (s *stand) addPegs() error {
 		best, spacing = []Feature{{Count: 1}}, most
 	}
 	if spacing < 2*radius+s.width {
-		return fmt.Errorf("stand.pegs: %d pegs of %.3g mm find no place on a floor of %.4g mm with a printed line between them; right: fewer or thinner pegs",
-			pegs.Count, 2e3*radius, 2e3*s.cup)
+		return &Fault{
+			"stand.pegs", fmt.Sprintf("%d pegs of %s find no place on a floor of %s with a printed line between them", pegs.Count, long(2*radius), long(2*s.cup)),
+			"fewer or thinner pegs",
+		}
 	}
 	for _, f := range best {
 		f.Kind, f.Diameter, f.Meaning = Peg, 2*radius, "peg under the store"

@@ -245,8 +245,10 @@ func (s *stand) ribsFit() error {
 		most = in
 	}
 	if least := leastCavity; half > most-least/2 {
-		return fmt.Errorf("stand.ribs: %d ribs of %.3g mm leave no cavity between them; right: fewer ribs, or up to %.3g mm thick",
-			ribs.Count, 2e3*half, 2e3*(most-least/2))
+		return &Fault{
+			"stand.ribs", fmt.Sprintf("%d ribs of %s leave no cavity between them", ribs.Count, long(2*half)),
+			"fewer ribs, or up to " + long(2*most-least) + " thick",
+		}
 	}
 	return nil
 }
