@@ -16,6 +16,9 @@ func TestSlabsHoldTheVolumeOfTheSection(t *testing.T) {
 			if want := p.Volume(); math.Abs(e.Volume/want-1) > 1e-4 {
 				t.Errorf("%s, %s: slabs hold %g ml, the section %g ml", name, p.Name, 1e6*e.Volume, 1e6*want)
 			}
+			if want := p.Solid(); math.Abs(e.Plastic.Value/want-1) > 1e-4 {
+				t.Errorf("%s, %s: slabs hold %g ml of plastic, the bill of parts %g ml", name, p.Name, 1e6*e.Plastic.Value, 1e6*want)
+			}
 			if !(e.Surface > 0) || !(e.Plastic.Value <= e.Volume*(1+1e-12)) {
 				t.Errorf("%s, %s: %+v", name, p.Name, e)
 			}

@@ -74,10 +74,11 @@ func on(info Info, try func(Paper, Scale) (*Drawing, error)) (*Drawing, error) {
 	return nil, last
 }
 
-// Room about a view for its dimensions, mm of paper.
+// Least room about a view for its dimensions, mm of paper; whether that is
+// enough the placing says.
 const (
-	roomBeside = 26.0
-	roomAbove  = 18.0
+	roomBeside = 15.0
+	roomAbove  = 15.0
 )
 
 // draw draws a subject on one paper at one scale, or says why that has no room.

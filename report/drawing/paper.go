@@ -31,7 +31,7 @@ func (p Paper) drawFrame(pn pen) {
 	pn.box(f, border)
 	middleX, middleY := p.Width/2, p.Height/2
 	for _, s := range []stroke{
-		{at{middleX, 5}, at{middleX, f.top + 5}}, {at{middleX, p.Height - 5}, at{middleX, f.bottom - 5}},
+		{at{middleX, 5}, at{middleX, f.top + 5}}, {at{middleX, p.Height - 5}, at{middleX, f.bottom}}, // the title block is there
 		{at{5, middleY}, at{f.left + 5, middleY}}, {at{p.Width - 5, middleY}, at{f.right - 5, middleY}},
 	} {
 		pn.line(s, border)
