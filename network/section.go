@@ -196,9 +196,10 @@ func (b *builder) addCells() {
 	for i, r := range b.rows {
 		if k := r.base; k >= 0 {
 			for _, ring := range b.rings {
-				id := b.m.addNode("base", groupBase, ring.area()*b.floor[k].thickness*b.floor[k].heat)
 				l := b.floor[k]
-				b.m.cells = append(b.m.cells, Cell{id, ring.in, ring.out, r.low, r.high, l.inPlane, l.through})
+				capacity := ring.area() * l.thickness * l.heat
+				id := b.m.addNode("base", groupBase, capacity)
+				b.m.cells = append(b.m.cells, Cell{id, ring.in, ring.out, r.low, r.high, l.inPlane, l.through, capacity})
 				b.discs[k] = append(b.discs[k], id)
 			}
 		}
@@ -219,9 +220,10 @@ func (b *builder) addCells() {
 			if r.closed {
 				heat = closed.heat
 			}
-			line[j] = b.m.addNode(name, group, c.area(0, b.outer)*r.height()*heat)
+			capacity := c.area(0, b.outer) * r.height() * heat
+			line[j] = b.m.addNode(name, group, capacity)
 			outwards, upwards := b.conductivity(i, j)
-			b.m.cells = append(b.m.cells, Cell{line[j], c.in, c.out, r.low, r.high, outwards, upwards})
+			b.m.cells = append(b.m.cells, Cell{line[j], c.in, c.out, r.low, r.high, outwards, upwards, capacity})
 		}
 		b.cells = append(b.cells, line)
 	}

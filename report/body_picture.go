@@ -19,6 +19,7 @@ const (
 	bodyColumn = 600.0              // of the stack; what is left takes the parts beside it
 	bodyTilt   = 24 * math.Pi / 180 // looking down by
 	bodyTurn   = 0.31               // rad about the axis, so that the cut passes between what stands round it
+	bodyChord  = 0.15e-3            // m, error of facets: half a pixel
 	bodyGap    = 15e-3              // m between parts pulled apart
 	bodyScale  = 4300.0             // pixels per metre at most
 )
@@ -26,12 +27,17 @@ const (
 // BodyPicture draws the printed parts from their meshes: cut open, pulled apart
 // along the axis, and in the order in which they go together; what stands beside
 // the device (mould, feet) to the right. Design and revision go into the title.
-func BodyPicture(name, revision string, pieces []solid.Piece) (*Picture, error) {
-	if len(pieces) == 0 {
+func BodyPicture(name, revision string, parts []solid.Part) (*Picture, error) {
+	if len(parts) == 0 {
 		return nil, errors.New("report: body: there are no parts")
 	}
 	var stack, beside []solid.Piece
-	for _, p := range pieces {
+	for i := range parts {
+		mesh, err := solid.NewMesh(&parts[i], bodyChord)
+		if err != nil {
+			return nil, fmt.Errorf("report: body: %w", err)
+		}
+		p := solid.Piece{Part: &parts[i], Mesh: mesh}
 		if p.Part.Name == "mould" || p.Part.Name == "foot" {
 			beside = append(beside, p)
 		} else {
@@ -43,7 +49,7 @@ func BodyPicture(name, revision string, pieces []solid.Piece) (*Picture, error) 
 	})
 	b := &bodyDrawing{sheet: sheet.New(bodyWidth, 100)}
 	b.perMetre = min(bodyScale, bodyColumn*0.62/widest(stack), (bodyWidth-bodyColumn-40)/max(widest(beside), 1e-3))
-	top := heading(b.sheet, "Printed parts, cut open: "+name, "revision "+revision+"; pulled apart along the axis, from the meshes that go into the files")
+	top := heading(b.sheet, "Printed parts, cut open: "+name, "revision "+revision+"; pulled apart along the axis, from the same meshes as the files, with coarser facets")
 	b.sheet.Title = "Printed parts of " + name
 	low := b.column(stack, bodyColumn*0.36, top)
 	if len(beside) > 0 {
@@ -196,7 +202,7 @@ func newSurface(points [][3]float64, sin, cos float64) (surface, bool) {
 }
 
 func grey(shade float64) color.RGBA {
-	v := uint8(math.Round(120 + 125*shade))
+	v := uint8(math.Round(112 + 116*shade))
 	return color.RGBA{v, v, min(v+4, 255), 0xFF}
 }
 

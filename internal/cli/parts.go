@@ -13,7 +13,6 @@ import (
 	"meltspan/design"
 	"meltspan/network"
 	"meltspan/report"
-	"meltspan/report/drawing"
 	"meltspan/result"
 	"meltspan/solid"
 )
@@ -88,7 +87,7 @@ func (s *session) parts(name string, f *partsFlags) error {
 	if err != nil {
 		return err
 	}
-	pieces, err := pieces(d)
+	pieces, err := meshed(d)
 	if err != nil {
 		return err
 	}
@@ -99,7 +98,7 @@ func (s *session) parts(name string, f *partsFlags) error {
 		parts[i] = *pieces[i].Part
 	}
 	a.Bill = solid.Bill(d, parts)
-	files, err := partsFiles(d, pieces, &a, &f.drawingFlags)
+	files, err := partsFiles(d, parts, pieces, &a, &f.drawingFlags)
 	if err != nil {
 		return err
 	}
@@ -129,25 +128,8 @@ func nominalRun(s *session, d *design.Design) (*result.Run, error) {
 	return m.Run(s.ctx, network.Options{})
 }
 
-// pieces are the parts with their meshes.
-func pieces(d *design.Design) ([]solid.Piece, error) {
-	parts, err := solid.Sections(d)
-	if err != nil {
-		return nil, unprintable(err)
-	}
-	out := make([]solid.Piece, len(parts))
-	for i := range parts {
-		mesh, err := solid.NewMesh(&parts[i], d.Print.ChordError.SI)
-		if err != nil {
-			return nil, unprintable(err)
-		}
-		out[i] = solid.Piece{Part: &parts[i], Mesh: mesh}
-	}
-	return out, nil
-}
-
 // partsFiles makes all files of the folder.
-func partsFiles(d *design.Design, pieces []solid.Piece, a *partsAnswer, f *drawingFlags) ([]file, error) {
+func partsFiles(d *design.Design, parts []solid.Part, pieces []solid.Piece, a *partsAnswer, f *drawingFlags) ([]file, error) {
 	var out []file
 	var failed error
 	add := func(name string, make func() ([]byte, error)) {
@@ -174,7 +156,7 @@ func partsFiles(d *design.Design, pieces []solid.Piece, a *partsAnswer, f *drawi
 	for _, p := range onBed {
 		add(p.Part.Name+".stl", func() ([]byte, error) { return p.Mesh.STL(p.Part.Label + ", revision " + a.Revision), nil })
 	}
-	sheets, err := drawings(d, f, marks(a.Checks))
+	sheets, err := drawings(d, pieces, a.Checks, f)
 	if err != nil {
 		return nil, err
 	}
@@ -182,7 +164,7 @@ func partsFiles(d *design.Design, pieces []solid.Piece, a *partsAnswer, f *drawi
 		add("drawing-"+sheet.Part+".svg", sheet.Sheet.SVG)
 		add("drawing-"+sheet.Part+".pdf", sheet.Sheet.PDF)
 	}
-	body, err := report.BodyPicture(d.Name, a.Revision, pieces)
+	body, err := report.BodyPicture(d.Name, a.Revision, parts)
 	if err != nil {
 		return nil, err
 	}
@@ -193,17 +175,6 @@ func partsFiles(d *design.Design, pieces []solid.Piece, a *partsAnswer, f *drawi
 	add("bill.csv", func() ([]byte, error) { return solid.BillCSV(a.Bill) })
 	add("bill.json", text(func(w io.Writer) error { return report.JSON(w, a.Bill) }))
 	return out, failed
-}
-
-// marks are the places to look at, by part.
-func marks(findings []solid.Finding) map[string][]drawing.Mark {
-	out := map[string][]drawing.Mark{}
-	for _, f := range findings {
-		if f.Verdict != solid.Fine && f.Place != nil && f.Part != "" {
-			out[f.Part] = append(out[f.Part], drawing.Mark{At: *f.Place, Text: string(f.Verdict) + ": " + f.Check + ": " + f.Text})
-		}
-	}
-	return out
 }
 
 // printParts prints what people want to know at once; the rest is in the folder.
