@@ -37,7 +37,7 @@ func Bill(d *design.Design, parts []Part) []Item {
 		if p.Turned {
 			note += "; printed upside down, as it lies in the files"
 		}
-		if infill := infills(p); infill != "" {
+		if infill := infills(p, d); infill != "" {
 			note += "; " + infill
 		}
 		out = append(out, Item{
@@ -66,7 +66,7 @@ func Bill(d *design.Design, parts []Part) []Item {
 	return append(out, charge(d), load(d))
 }
 
-func infills(p *Part) string {
+func infills(p *Part, d *design.Design) string {
 	var words []string
 	for _, c := range p.Cores {
 		word := percent(c.Infill) + " infill"
@@ -74,7 +74,14 @@ func infills(p *Part) string {
 			words = append(words, word)
 		}
 	}
-	return strings.Join(words, " and ")
+	if len(words) == 0 {
+		return ""
+	}
+	skin := d.Stand.Base.Skin.SI
+	if d.Stand.Wall.Cavities == 0 {
+		skin = d.Stand.Wall.Skin.SI
+	}
+	return strings.Join(words, " and ") + " inside skins of " + long(skin)
 }
 
 // insulation is what goes into the cavities before they are closed.

@@ -71,6 +71,7 @@ func Check(d *design.Design, pieces []Piece, run *result.Run) []Finding {
 	for i := range pieces {
 		parts[i] = pieces[i].Part
 	}
+	c.joined(parts)
 	c.envelope(parts)
 	c.fit(parts)
 	c.mould(parts)

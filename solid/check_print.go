@@ -126,10 +126,33 @@ func (c *checker) cavities(p *Part) {
 		case lined(c.d, shell):
 			c.find(CheckCavity, p.Name, Fails, &at, 0, 0, "the %s closes in print and cannot be lined", l.Name)
 		default:
-			c.find(CheckCavity, p.Name, Fine, &at, Revolved(l.Points), 0, "the %s traps %s of air and nothing else; have no infill or support put into it",
-				l.Name, volume(math.Abs(Revolved(l.Points))))
+			air := p.air(l)
+			c.find(CheckCavity, p.Name, Fine, &at, air, 0, "the %s traps %s of air and nothing else; have no infill or support put into it", l.Name, volume(air))
 		}
 	}
+}
+
+// air is what a closed cavity holds beside ribs and tubes, m3.
+func (p *Part) air(l Loop) float64 {
+	v := -Revolved(l.Points)
+	low, high := l.Points[0], l.Points[2] // opposite corners of the rectangle
+	for i := range p.Features {
+		f := &p.Features[i]
+		inside := f.Low >= low.Z-1e-9 && f.High <= high.Z+1e-9
+		if f.Kind == Rib && inside && math.Abs(f.In-low.R) < 1e-9 || f.Kind == Tube && inside && f.Centre < high.R {
+			v -= f.Area() * (f.High - f.Low)
+		}
+	}
+	return v
+}
+
+// joined says what the cavities of a body in pieces hold once it is glued.
+func (c *checker) joined(parts []*Part) {
+	if named(parts, "rim") == nil {
+		return
+	}
+	c.find(CheckCavity, "", Fine, nil, 0, 0, "the cavities of the wall%s stay open until the parts are glued: let them dry first, for what is closed in is %s from then on",
+		map[bool]string{true: " and the base", false: ""}[named(parts, "cup") != nil], c.d.Stand.Wall.Filling)
 }
 
 func middle(points []Point) Point {

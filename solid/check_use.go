@@ -132,12 +132,12 @@ func (c *checker) expansion(parts []*Part) {
 		c.find(CheckExpansion, p.Name, Look, &at, left, spareDepth*frozen, "the charge grows by %s and leaves %s of the mould: it spills when it is filled a little more", grows, long(left))
 	default:
 		c.find(CheckExpansion, p.Name, Fine, &at, left, spareDepth*frozen, "poured %s deep, the charge grows by %s to %s and leaves %s of the mould, which is open above and gives way sideways",
-			long(frozen/(1+substance.FreezingExpansion())), grows, long(frozen), long(left))
+			long(s.poured()), grows, long(frozen), long(left))
 	}
 }
 
-// Overflow: melt above the rim goes to the tray, and so does what condenses on
-// the outside.
+// overflow looks at where the melt goes: what stands above the rim goes to
+// the tray, and so does what condenses on the outside.
 func (c *checker) overflow(parts []*Part) {
 	d := c.d
 	substance, ok := matter.FindSubstance(d.Store.Substance)
@@ -178,6 +178,8 @@ func (c *checker) overflow(parts []*Part) {
 		words = "all melted, " + volume(spill) + " run over the rim"
 	}
 	switch {
+	case d.Stand.Cup.Drains && d.Stand.Feet.Height.SI < leastFeet:
+		c.find(CheckOverflow, part, Fails, at, d.Stand.Feet.Height.SI, leastFeet, "the drain holes open on what the stand stands on: melt finds no way out; feet of %s or more", long(leastFeet))
 	case need > tray*(1+1e-9) && need > drops:
 		c.find(CheckOverflow, part, Fails, at, need, tray, "%s; with %s the tray must hold %s and holds %s: keep mains leads away, and make it larger", words, known, volume(need), volume(tray))
 	case need > 0.9*tray && need > drops:
@@ -186,6 +188,10 @@ func (c *checker) overflow(parts []*Part) {
 		c.find(CheckOverflow, part, Fine, at, need, tray, "%s; %s reach the tray of %s (%s)", words, volume(need), volume(tray), known)
 	}
 }
+
+// leastFeet is how high a stand that drains must stand, m (common practice: more
+// than a drop hangs).
+const leastFeet = 3e-3
 
 // drops is the volume of water that a table does not mind, m3.
 const drops = 0.5e-6

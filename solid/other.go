@@ -1,10 +1,12 @@
 package solid
 
 import (
+	"fmt"
 	"math"
 
 	"meltspan/design"
 	"meltspan/matter"
+	"meltspan/quantity"
 )
 
 // Sizes of the parts that a design does not draw (common practice).
@@ -130,7 +132,8 @@ func (s *stand) mould() Part {
 	mouth := bottom + depth*draft
 	high := wall + depth
 	return Part{
-		Name: "mould", Label: "mould", About: "flexible: fill it to the stated depth, freeze it open, bend it and push the block out",
+		Name: "mould", Label: "mould",
+		About:    fmt.Sprintf("flexible: pour in %s, %s deep, freeze it open, bend it and push the block out", quantity.Format(s.d.Store.Mass.SI, quantity.Mass, 4), long(s.poured())),
 		Material: flexible, Count: 1,
 		Loops: []Loop{{"mould", false, []Point{{0, 0}, {bottom + wall, 0}, {mouth + wall, high}, {mouth, high}, {bottom, wall}, {0, wall}}}},
 		Dimensions: []Dimension{
@@ -140,6 +143,12 @@ func (s *stand) mould() Part {
 			{Thickness, "floor", "", Point{0, 0}, Point{0, wall}},
 		},
 	}
+}
+
+// poured is how deep the charge stands in its mould before it freezes, m.
+func (s *stand) poured() float64 {
+	substance, _ := matter.FindSubstance(s.d.Store.Substance)
+	return s.frozen() / (1 + substance.FreezingExpansion())
 }
 
 // frozen is how high the frozen charge stands in its mould, m.

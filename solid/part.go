@@ -3,7 +3,10 @@ package solid
 import "math"
 
 // Point is a place in a section, m from the axis and from the part's underside.
-type Point struct{ R, Z float64 }
+type Point struct {
+	R float64 `json:"radius_m"`
+	Z float64 `json:"height_m"`
+}
 
 // Loop is a closed outline in the section; the last point joins the first. An
 // outline of material runs counter-clockwise (radius to the right, height up),

@@ -25,22 +25,31 @@ func TestMeshesOfRandomDesigns(t *testing.T) {
 			}
 			t.Fatal(err)
 		}
-		for _, p := range parts {
-			chord := rapid.SampledFrom([]float64{5e-5, 1e-4, 1e-3}).Draw(t, "chord")
-			m, err := NewMesh(&p, chord)
+		chord := rapid.SampledFrom([]float64{5e-5, 1e-4, 1e-3}).Draw(t, "chord")
+		var pieces []Piece
+		for i := range parts {
+			p := &parts[i]
+			m, err := NewMesh(p, chord)
 			if err != nil {
 				t.Fatal(err)
 			}
 			if err := m.Closed(); err != nil {
 				t.Fatalf("%s: %v", p.Label, err)
 			}
-			if chord == 1e-3 { // it costs the most
-				if pairs, at := m.SelfIntersections(); pairs > 0 {
-					t.Fatalf("%s: %d pairs of triangles meet, at %v", p.Label, pairs, at)
-				}
-			}
 			if off := m.Volume()/p.Volume() - 1; math.Abs(off) > 0.005 {
 				t.Fatalf("%s: mesh %.4g ml, section %.4g ml", p.Label, 1e6*m.Volume(), 1e6*p.Volume())
+			}
+			pieces = append(pieces, Piece{p, m})
+		}
+		if chord < 1e-3 {
+			return // looking for cuts costs the most
+		}
+		for _, f := range Check(d, pieces, nil) {
+			if f.Check == CheckMesh && f.Verdict != Fine {
+				t.Fatalf("%s: %s", f.Part, f.Text)
+			}
+			if strings.Contains(f.Text, "NaN") || strings.Contains(f.Text, "Inf") || strings.Contains(f.Text, "%!") {
+				t.Fatalf("%s: %s", f.Check, f.Text)
 			}
 		}
 	})

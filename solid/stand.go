@@ -327,6 +327,7 @@ func (s *stand) insert() Part {
 		hole := *s.drains
 		hole.Low, hole.High = 0, floor
 		p.Features = append(p.Features, hole)
+		p.About += ", and to the tops of the drain tubes"
 	}
 	p.Dimensions = []Dimension{
 		across("cup", "stand.cup.diameter", s.cup, high-k), across("outside", "", out, 0),

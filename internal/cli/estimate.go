@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -76,6 +77,10 @@ func estimate(d *design.Design) (*estimates, error) {
 
 // unprintable words why a design has no printed parts.
 func unprintable(err error) error {
+	var f *solid.Fault
+	if errors.As(err, &f) {
+		return wrong(f.Right, "%s: %s", f.Key, f.What)
+	}
 	return wrong("a design whose parts can be printed", "%v", err)
 }
 

@@ -80,14 +80,14 @@ func (s *session) parts(name string, f *partsFlags) error {
 	if err != nil {
 		return err
 	}
+	pieces, err := meshed(d)
+	if err != nil {
+		return err
+	}
 	if err := makeFolder(f.folder); err != nil {
 		return err
 	}
 	run, err := nominalRun(s, d)
-	if err != nil {
-		return err
-	}
-	pieces, err := meshed(d)
 	if err != nil {
 		return err
 	}
