@@ -90,7 +90,7 @@ func (b *builder) measure() error {
 	m.cupRadius, m.cupDepth = d.Stand.Cup.Diameter.SI/2, d.Stand.Cup.Depth.SI
 	m.cupArea = math.Pi * m.cupRadius * m.cupRadius
 	b.base = b.height - m.cupDepth
-	b.rimThickness = min(d.Stand.Rim.Thickness.SI, m.cupDepth/2)
+	b.rimThickness = d.Stand.RimHeight()
 	wall := b.outer - m.cupRadius
 	if !fits(d.Stand.Wall, wall) || !fits(d.Stand.Base, b.base) {
 		return fmt.Errorf("network: body %.1f mm x %.1f mm with a cup of %.1f mm x %.1f mm leaves no room for its skins",

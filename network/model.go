@@ -155,10 +155,14 @@ type store struct {
 	film                                  float64 // kg/m2
 }
 
+// Cells lists the cells of the stand's section.
+func (m *Model) Cells() []Cell { return m.cells }
+
 // Cell is one cell of the stand's section, m from the axis and from the
-// underside of the body, with its conductivities in W/(m K).
+// underside of the body, with its conductivities in W/(m K) and what heat it holds.
 type Cell struct {
 	Node, Sector       int
 	In, Out, Low, High float64
 	Outwards, Upwards  float64
+	Capacity           float64 // heat capacity, J/K
 }

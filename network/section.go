@@ -219,7 +219,7 @@ func (b *builder) addCells() {
 				ids := make([]int, len(b.sectors))
 				for t, s := range b.sectors {
 					ids[t] = b.m.addNode("base", groupBase, s.share*ring.area()*l.thickness*l.heat)
-					b.show(Cell{ids[t], t, ring.in, ring.out, r.low, r.high, l.inPlane, l.through}, i)
+					b.show(Cell{ids[t], t, ring.in, ring.out, r.low, r.high, l.inPlane, l.through, b.m.nodes[ids[t]].capacity}, i)
 				}
 				b.discs[k] = append(b.discs[k], ids)
 			}
@@ -247,7 +247,7 @@ func (b *builder) addCells() {
 					continue
 				}
 				line[j][t] = b.m.addNode(name, group, s.share*c.area(0, b.outer)*r.height()*heat)
-				b.show(Cell{line[j][t], t, c.in, c.out, r.low, r.high, outwards, upwards}, i)
+				b.show(Cell{line[j][t], t, c.in, c.out, r.low, r.high, outwards, upwards, b.m.nodes[line[j][t]].capacity}, i)
 			}
 		}
 		b.cells = append(b.cells, line)

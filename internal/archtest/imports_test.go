@@ -29,9 +29,12 @@ var order = []string{
 	"design",
 	"result",
 	"network",
+	"printing",
 	"predict",
 	"trial",
+	"solid",
 	"report",
+	"report/drawing",
 	"internal/cli",
 	"cmd/meltspan",
 }
@@ -51,7 +54,7 @@ var testsOnly = map[string]string{
 var tools = map[string]string{"design/internal/writeschema": "result"}
 
 // pure packages compute and do nothing else.
-var pure = []string{"internal/sparse", "quantity", "matter", "transfer", "engine", "field", "network", "predict", "result", "trial"}
+var pure = []string{"internal/sparse", "quantity", "matter", "transfer", "engine", "field", "network", "predict", "printing", "result", "trial", "solid", "report/drawing"}
 
 // impure are the packages by which a program meets the world or its clock.
 // What lies below them (net/http, os/exec) counts as well.
