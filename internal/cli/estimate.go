@@ -100,7 +100,7 @@ func estimateText(e *estimates, d *design.Design) string {
 	thin := func(v quantity.Value) string { return quantity.FormatIn(v.SI, quantity.Length, "mm", 2) }
 	p.Paraf(2, 2, "Lines %s wide, layers of %s; %s along outer lines, %s along all others, %s of the time in travel, "+
 		"%s from layer to layer, %s to get ready.", thin(pr.LineWidth), thin(pr.LayerHeight), speed(pr.OuterSpeed), speed(pr.FillSpeed),
-		quantity.Format(pr.TravelShare.SI, quantity.Fraction, 2), quantity.FormatIn(pr.LayerChange.SI, quantity.Time, "s", 2), quantity.FormatDuration(pr.Preparation.SI))
+		quantity.Format(pr.TravelShare.SI, quantity.Fraction, 2), quantity.FormatDuration(pr.LayerChange.SI), quantity.FormatDuration(pr.Preparation.SI))
 	p.Paraf(2, 2, "After +-: one standard uncertainty, %.0f %% of the time for the model itself and %.0f %% of the mass for what a "+
 		"printer extrudes. Left out: supports, brims, slower first layers, waiting for small layers to cool. Flexible filament (a mould) is often run at half of these speeds.",
 		100*printing.ModelError, 100*printing.FlowError)

@@ -183,7 +183,13 @@ func TestAnyDesignCanBeDrawn(t *testing.T) {
 			t.Skip(err) // pegs without a place
 		}
 		p := &parts[rapid.IntRange(0, len(parts)-1).Draw(t, "part")]
-		drawn, err := Part(p, Info{Title: d.Name, Identification: d.Revision()})
+		reach, high := p.Bounds()
+		info := Info{Title: rapid.String().Draw(t, "title"), Identification: d.Revision(), Owner: rapid.String().Draw(t, "owner")}
+		for range rapid.IntRange(0, 6).Draw(t, "marks") {
+			at := solid.Point{R: reach * rapid.Float64Range(0, 1).Draw(t, "r"), Z: high * rapid.Float64Range(0, 1).Draw(t, "z")}
+			info.Marks = append(info.Marks, Mark{at, rapid.StringN(0, 200, -1).Draw(t, "words")})
+		}
+		drawn, err := Part(p, info)
 		if err != nil {
 			t.Fatalf("%s: %v\n%s", p.Name, err, d.YAML())
 		}

@@ -4,11 +4,15 @@ import (
 	"bytes"
 	"fmt"
 	"image/color"
+	"slices"
+	"strings"
 	"time"
+	"unicode"
 
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
 	"codeberg.org/go-pdf/fpdf"
+	"golang.org/x/image/font/sfnt"
 )
 
 // PixelsPerMillimetre makes sheets that are drawn to scale: a CSS pixel is
@@ -25,7 +29,7 @@ var pdfMoment = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 // PDF returns the picture as a PDF of one page of the sheet's size, 96 pixels
 // to the inch, drawn with lines and with text that can be searched and copied.
 // The same sheet gives the same bytes. Halos of texts and titles of paths are
-// left out.
+// left out; characters that the font does not hold become question marks.
 func (s *Sheet) PDF() ([]byte, error) {
 	if err := s.check(); err != nil {
 		return nil, err
@@ -37,12 +41,14 @@ func (s *Sheet) PDF() ([]byte, error) {
 	p.SetCreationDate(pdfMoment)
 	p.SetModificationDate(pdfMoment)
 	p.SetProducer("Meltspan", true)
-	p.SetTitle(s.Title, true)
-	p.SetSubject(s.Desc, true)
+	p.SetTitle(printable(s.Title), true)
+	p.SetSubject(printable(s.Desc), true)
 	p.SetMargins(0, 0, 0)
 	p.SetAutoPageBreak(false, 0)
 	p.AddUTF8FontFromBytes(pdfFont, "", liberationsansregular.TTF)
-	p.AddUTF8FontFromBytes(pdfFont, "B", liberationsansbold.TTF)
+	if slices.ContainsFunc(s.items, func(it item) bool { return it.text != nil && it.text.Bold }) {
+		p.AddUTF8FontFromBytes(pdfFont, "B", liberationsansbold.TTF)
+	}
 	p.AddPageFormat("P", size)
 	p.SetLineJoinStyle("round")
 	for _, it := range s.items {
@@ -104,7 +110,8 @@ func pdfPath(p *fpdf.Fpdf, path *Path, mm float64) {
 }
 
 func pdfText(p *fpdf.Fpdf, t *Text, mm float64) {
-	if t.Colour == nil || t.Content == "" {
+	content := printable(t.Content)
+	if t.Colour == nil || content == "" {
 		return
 	}
 	style := ""
@@ -116,7 +123,7 @@ func pdfText(p *fpdf.Fpdf, t *Text, mm float64) {
 	r, g, b := rgb(t.Colour)
 	p.SetTextColor(r, g, b)
 	shift := 0.0
-	switch w := TextWidth(t.Content, t.Size, t.Bold) * mm; t.Anchor {
+	switch w := TextWidth(content, t.Size, t.Bold) * mm; t.Anchor {
 	case Middle:
 		shift = -w / 2
 	case End:
@@ -128,7 +135,23 @@ func pdfText(p *fpdf.Fpdf, t *Text, mm float64) {
 		p.TransformRotate(90, x, y)
 		defer p.TransformEnd()
 	}
-	p.Text(x+shift, y, t.Content)
+	p.Text(x+shift, y, content)
+}
+
+// printable puts a question mark for what the font does not hold, which the
+// library cannot write, and blanks for control characters.
+func printable(text string) string {
+	f := fontOf(false)
+	var buf sfnt.Buffer
+	return strings.Map(func(r rune) rune {
+		switch i, err := f.GlyphIndex(&buf, r); {
+		case unicode.IsControl(r):
+			return ' '
+		case r > 0xffff || err != nil || i == 0:
+			return '?'
+		}
+		return r
+	}, text)
 }
 
 func rgb(c color.Color) (r, g, b int) {

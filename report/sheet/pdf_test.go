@@ -9,6 +9,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
 )
 
 // sample is a sheet of 100 by 50 mm with a filled square and words.
@@ -84,6 +86,38 @@ func TestPDFByAnIndependentReader(t *testing.T) {
 		r, _, b, _ := img.At(c.x, c.y).RGBA()
 		if in := r>>8 > 0xC0 && b>>8 < 0x40; in != c.in {
 			t.Errorf("pixel %d, %d: painted %v, want %v", c.x, c.y, in, c.in)
+		}
+	}
+}
+
+// Whatever a design is called, its PDF is made: no character stops it.
+func TestPDFTakesAnyText(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := New(100, 50)
+		s.Title, s.Desc = rapid.String().Draw(t, "title"), rapid.String().Draw(t, "desc")
+		s.Write(Text{X: 10, Y: 20, Size: 12, Colour: color.Black, Content: rapid.String().Draw(t, "text"), Upright: rapid.Bool().Draw(t, "upright")})
+		if data, err := s.PDF(); err != nil || len(data) == 0 {
+			t.Fatal(err)
+		}
+	})
+}
+
+func TestPDFTakesAwkwardText(t *testing.T) {
+	for _, text := range []string{"\U0001F9CA ice", "\xff\xfe", "a\x00b", "(\\)", "\u202e", strings.Repeat("x", 5000)} {
+		s := New(100, 50)
+		s.Title = text
+		s.Write(Text{X: 10, Y: 20, Size: 12, Bold: true, Colour: color.Black, Content: text})
+		if _, err := s.PDF(); err != nil {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+}
+
+func BenchmarkPDF(b *testing.B) {
+	s := sample()
+	for b.Loop() {
+		if _, err := s.PDF(); err != nil {
+			b.Fatal(err)
 		}
 	}
 }
