@@ -25,6 +25,18 @@ func (s *stand) ribsFit() error {
 	return nil
 }
 
+// ringFits checks that a rim ring with its clearance still rests on the outer skin.
+func (s *stand) ringFits() error {
+	if in := s.wall[0].out + s.clearance; s.rimApart && in > s.wall[len(s.wall)-1].in {
+		most := s.wall[len(s.wall)-1].in - s.wall[0].out
+		return &Fault{
+			"print.clearance", fmt.Sprintf("a clearance of %s is wider than the cavity of the wall, so that the rim ring rests on nothing", long(s.clearance)),
+			"up to " + long(most),
+		}
+	}
+	return nil
+}
+
 // leastCavity is the least width of what is left between two ribs, m (common
 // practice: about two lines).
 const leastCavity = 1e-3
@@ -49,6 +61,9 @@ func (s *stand) ribs() []Feature {
 			f.In += s.clearance
 			f.Meaning = "rib that centres the cup"
 			out = append(out, lower)
+			if f.Out-f.In < s.width {
+				continue // the clearance takes it up
+			}
 		}
 		out = append(out, f)
 	}

@@ -66,7 +66,7 @@ func newStand(d *design.Design) (*stand, error) {
 	s.cutBase()
 	s.decideSplit()
 	s.addDrains()
-	if err := s.ribsFit(); err != nil {
+	if err := errors.Join(s.ribsFit(), s.ringFits()); err != nil {
 		return nil, err
 	}
 	return s, s.addPegs()
