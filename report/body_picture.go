@@ -7,6 +7,7 @@ import (
 	"image/color"
 	"math"
 	"slices"
+	"strings"
 
 	"meltspan/quantity"
 	"meltspan/report/sheet"
@@ -45,18 +46,18 @@ func BodyPicture(name, revision string, parts []solid.Part) (*Picture, error) {
 		}
 	}
 	slices.SortStableFunc(stack, func(a, b solid.Piece) int {
-		return cmp.Compare(upTo(a), upTo(b))
+		return cmp.Compare(math.Round(1e6*upTo(a)), math.Round(1e6*upTo(b)))
 	})
 	b := &bodyDrawing{sheet: sheet.New(bodyWidth, 100)}
 	b.perMetre = min(bodyScale, bodyColumn*0.62/widest(stack), (bodyWidth-bodyColumn-40)/max(widest(beside), 1e-3))
 	top := heading(b.sheet, "Printed parts, cut open: "+name, "revision "+revision+"; pulled apart along the axis, from the same meshes as the files, with coarser facets")
 	b.sheet.Title = "Printed parts of " + name
-	low := b.column(stack, bodyColumn*0.36, top)
+	low := b.column(stack, bodyColumn*0.36, top, 0)
 	if len(beside) > 0 {
-		low = max(low, b.column(beside, bodyColumn+(bodyWidth-bodyColumn)/2-20, top))
+		low = max(low, b.column(beside, bodyColumn+(bodyWidth-bodyColumn)/2-20, top, labelRoom))
 	}
 	b.bar(low + 6)
-	b.sheet.Desc = b.desc
+	b.sheet.Desc = "From below, as they go together: " + strings.TrimSuffix(strings.TrimSpace(b.desc), ";") + ". Sizes as designed, not a measurement."
 	caption(b.sheet, low+26, "Cut faces are coloured, a colour for each part; everything else is shaded by how it faces the light. "+
 		"The cut passes between ribs and pegs where it can. Sizes: outer diameter and height.")
 	return &Picture{b.sheet}, nil
@@ -84,10 +85,13 @@ type bodyDrawing struct {
 	colours  int
 }
 
+// labelRoom is the height of a label, pixels.
+const labelRoom = 40.0
+
 // column draws parts one above the other, the last on top, about the axis at x,
-// and returns how far down it came.
-func (b *bodyDrawing) column(pieces []solid.Piece, x, top float64) float64 {
-	const room = 44 // below each, for a label
+// each clear of the one above by some pixels where asked for, and returns how far
+// down it came.
+func (b *bodyDrawing) column(pieces []solid.Piece, x, top, clear float64) float64 {
 	sin, cos := math.Sin(bodyTilt), math.Cos(bodyTilt)
 	// Heights at which the parts' undersides stand, from the bottom.
 	z, bases := 0.0, make([]float64, len(pieces))
@@ -96,13 +100,16 @@ func (b *bodyDrawing) column(pieces []solid.Piece, x, top float64) float64 {
 		r, h := p.Part.Bounds()
 		bases[i] = z
 		high = max(high, (z+h)*cos+r*sin)
-		z += h + max(bodyGap, room/b.perMetre)
+		z += h + bodyGap
+		if clear > 0 {
+			z += clear/b.perMetre/cos - bodyGap + r*sin/cos
+		}
 	}
 	ground := top + 12 + high*b.perMetre
 	for i, p := range pieces {
 		b.part(p, x, ground-bases[i]*cos*b.perMetre)
 	}
-	return ground + room
+	return ground + labelRoom
 }
 
 // surface is one face of a part behind the cut, with what orders it.
@@ -224,7 +231,7 @@ func (b *bodyDrawing) label(p solid.Piece, x, y float64) {
 		b.sheet.Write(sheet.Text{X: px, Y: middle, Size: textSize, Bold: true, Colour: ink, Content: words})
 		b.sheet.Write(sheet.Text{X: px, Y: middle + 14, Size: smallSize, Colour: muted, Content: size + ", " + p.Part.Material})
 	}
-	b.desc += fmt.Sprintf("%s, %s. ", words, size)
+	b.desc += fmt.Sprintf("%s, %s; ", words, size)
 }
 
 // bar draws the scale.

@@ -127,9 +127,10 @@ func (c *checker) expansion(parts []*Part) {
 	grows := quantity.Format(substance.FreezingExpansion(), quantity.Fraction, 2)
 	switch {
 	case left < 0:
-		c.find(CheckExpansion, p.Name, Fails, &at, left, 0, "the charge grows by %s and then stands %s above the mould; %s of depth or more", grows, long(-left), long(frozen*(1+spareDepth)))
+		c.find(CheckExpansion, p.Name, Fails, &at, left, 0, "the charge grows by %s and then stands %s above the mould; store.freezer.mould_depth: %s or more", grows, long(-left), long(frozen*(1+spareDepth)))
 	case left < spareDepth*frozen:
-		c.find(CheckExpansion, p.Name, Look, &at, left, spareDepth*frozen, "the charge grows by %s and leaves %s of the mould: it spills when it is filled a little more", grows, long(left))
+		c.find(CheckExpansion, p.Name, Look, &at, left, spareDepth*frozen, "the charge grows by %s and leaves %s of the mould: it spills when it is filled a little more; store.freezer.mould_depth: %s or more",
+			grows, long(left), long(frozen*(1+spareDepth)+0.05e-3))
 	default:
 		c.find(CheckExpansion, p.Name, Fine, &at, left, spareDepth*frozen, "poured %s deep, the charge grows by %s to %s and leaves %s of the mould, which is open above and gives way sideways",
 			long(s.poured()), grows, long(frozen), long(left))

@@ -80,7 +80,7 @@ func (s *stand) tray() Part {
 	if gap := in - s.outer - s.clearance; gap > 1e-3 {
 		p.Features = []Feature{{
 			Kind: Rib, Count: 3, Phase: math.Pi / 6, Thickness: max(2*s.width, 0.8e-3), In: s.outer + s.clearance, Out: in,
-			Low: wall, High: high - max(k, high/4), Meaning: "rib that centres the stand in the tray",
+			Low: wall, High: wall + 0.8*(high-k-wall), Meaning: "rib that centres the stand in the tray",
 		}}
 	}
 	return p

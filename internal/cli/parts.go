@@ -40,7 +40,7 @@ func (s *session) partsCommand() *cobra.Command {
 		Short: "the folder to print: parts, drawings, checks, bill",
 		Long: "Makes the printed parts of a design, checks them before anything is printed, and writes into a folder: all " +
 			"parts in their printing position (parts.3mf) and each by itself (NAME.stl), a drawing of each (drawing-NAME.svg and .pdf), " +
-			"a picture of all cut open (body.svg and .png), the checks (checks.txt) and the bill of parts (bill.txt, .csv and .json). " +
+			"a picture of all cut open (body.svg and .png), the checks (checks.txt), what printing and freezing take (estimate.txt) and the bill of parts (bill.txt, .csv and .json). " +
 			"Files of these names are replaced, each as a whole or not at all. Prints the checks that ask for a look.\n\n" +
 			"The parts follow the section that the predictions use. Printer, clearance and the error of facets stand in the " +
 			"section print of the design.\n\n" +
@@ -172,6 +172,11 @@ func partsFiles(d *design.Design, parts []solid.Part, pieces []solid.Piece, a *p
 	add("body.png", body.PNG)
 	add("checks.txt", text(func(w io.Writer) error { return report.ChecksText(w, d.Name, a.Revision, a.Checks) }))
 	add("bill.txt", text(func(w io.Writer) error { return report.BillText(w, d.Name, a.Revision, a.Bill) }))
+	takes, err := estimate(d)
+	if err != nil {
+		return nil, err
+	}
+	add("estimate.txt", func() ([]byte, error) { return []byte(estimateText(takes, d)), nil })
 	add("bill.csv", func() ([]byte, error) { return solid.BillCSV(a.Bill) })
 	add("bill.json", text(func(w io.Writer) error { return report.JSON(w, a.Bill) }))
 	return out, failed
