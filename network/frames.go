@@ -202,7 +202,7 @@ func (m *Model) smeared() []string {
 	if d.Stand.Ribs.Count > 0 && d.Stand.Wall.Cavities > 0 && m.around.ribs == 0 {
 		out = append(out, "ribs conduct across the cavities by their share of the circumference")
 	}
-	if d.Stand.Pegs.Count > 0 && m.around.pegs == 0 {
+	if d.Stand.Pegs.Count > 0 && m.around.pegCount() == 0 {
 		out = append(out, "pegs conduct between floor and ice by their cross-section")
 	}
 	if m.store.pieces.count > 0 && m.around.pieces == 0 {

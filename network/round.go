@@ -33,9 +33,9 @@ var ErrNothingRound = fmt.Errorf("network: nothing in the design is repeated rou
 
 // placed is what stands round the axis, by number; 0 where there is none.
 type placed struct {
-	ribs, pegs, pieces int
-	pegCircle          float64 // m, radius on which the pegs stand
-	pieceCircle        float64 // m, radius of the pieces' middles
+	ribs, pieces int
+	pegs         []design.RoundFeatures
+	pieceCircle  float64 // m, radius of the pieces' middles
 }
 
 // findPlaced reads them off the design.
@@ -45,9 +45,8 @@ func (b *builder) findPlaced() placed {
 	if d.Stand.Wall.Cavities > 0 {
 		p.ribs = d.Stand.Ribs.Count
 	}
-	p.pegCircle = d.Stand.PegCircle()
-	if d.Stand.PegsFitCircle() {
-		p.pegs = d.Stand.Pegs.Count
+	if rings, ok := d.PegRings(); ok {
+		p.pegs = rings
 	}
 	p.pieces, p.pieceCircle = m.store.pieces.placed, m.store.pieces.circle
 	return p
@@ -61,10 +60,24 @@ func (p placed) repeats() int {
 		pieces = 4
 	}
 	all := 0
-	for _, n := range []int{p.ribs, p.pegs, pieces} {
+	counts := []int{p.ribs, pieces}
+	for _, ring := range p.pegs {
+		if ring.Circle > 0 {
+			counts = append(counts, ring.Count)
+		}
+	}
+	for _, n := range counts {
 		all = commonDivisor(all, n)
 	}
 	return all
+}
+
+func (p placed) pegCount() int {
+	n := 0
+	for _, ring := range p.pegs {
+		n += ring.Count
+	}
+	return n
 }
 
 // words names what stands round the axis.
@@ -73,7 +86,7 @@ func (p placed) words() string {
 	for _, c := range []struct {
 		n    int
 		name string
-	}{{p.ribs, "rib"}, {p.pegs, "peg"}, {p.pieces, "piece"}} {
+	}{{p.ribs, "rib"}, {p.pegCount(), "peg"}, {p.pieces, "piece"}} {
 		switch {
 		case c.n == 1:
 			out = append(out, "1 "+c.name)
@@ -99,8 +112,8 @@ func (b *builder) cutSectors() error {
 	if n == 0 {
 		return ErrNothingRound
 	}
-	if b.m.around.pegs > 0 {
-		b.m.pegCoefficient = b.m.pegConductance / (float64(b.m.around.pegs) * math.Pi / 4 * b.d.Stand.Pegs.Diameter.SI * b.d.Stand.Pegs.Diameter.SI)
+	if n := b.m.around.pegCount(); n > 0 {
+		b.m.pegCoefficient = b.m.pegConductance / (float64(n) * math.Pi / 4 * b.d.Stand.Pegs.Diameter.SI * b.d.Stand.Pegs.Diameter.SI)
 	}
 	wedge := math.Pi / float64(n)
 	marks := []float64{0, wedge}
@@ -170,15 +183,17 @@ func (b *builder) pieceCover(r ring, s sector) []float64 {
 	})
 }
 
-// pegShare is the part of a floor cell under pegs.
+// pegShare is the part of a floor cell under pegs. Every ring of them has one in
+// the middle of the wedge's first side.
 func (b *builder) pegShare(r ring, s sector) float64 {
-	if b.m.around.pegs == 0 {
-		return 0
+	share := 0.0
+	for _, ring := range b.m.around.pegs {
+		away := cover(r, s, ring.Count, func(radius, angle float64) float64 {
+			return math.Hypot(radius*math.Cos(angle)-ring.Circle, radius*math.Sin(angle))
+		})
+		share += covered(away, ring.Diameter/2)
 	}
-	away := cover(r, s, b.m.around.pegs, func(radius, angle float64) float64 {
-		return math.Hypot(radius*math.Cos(angle)-b.m.around.pegCircle, radius*math.Sin(angle))
-	})
-	return covered(away, b.d.Stand.Pegs.Diameter.SI/2)
+	return share
 }
 
 // spread is where the solid stands under plate or over floor: from the middle
