@@ -57,6 +57,9 @@ func hashOf(data []byte) string {
 }
 
 func insertAttachment(ctx context.Context, tx *sql.Tx, trialID int64, a Attachment, data []byte) error {
+	if err := plainText(a.Name, a.Note); err != nil {
+		return err
+	}
 	if _, err := tx.ExecContext(ctx, "INSERT INTO content (hash, data) VALUES (?, ?) ON CONFLICT DO NOTHING", a.Hash, notNil(data)); err != nil {
 		return err
 	}

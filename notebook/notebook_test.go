@@ -31,9 +31,10 @@ func fresh(t testing.TB) *Notebook {
 	return opened(t, filepath.Join(t.TempDir(), "trials.notebook"))
 }
 
+// opened does not wait for the disk: a test that needs it opens for itself.
 func opened(t testing.TB, path string) *Notebook {
 	t.Helper()
-	n, err := Open(t.Context(), path)
+	n, err := open(t.Context(), path, true, "OFF")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -374,7 +375,9 @@ func TestCancelledWorkIsNotKept(t *testing.T) {
 }
 
 func BenchmarkAppend(b *testing.B) {
-	ctx, n := b.Context(), fresh(b)
+	ctx := b.Context()
+	n := must[*Notebook](b)(Open(ctx, filepath.Join(b.TempDir(), "trials.notebook")))
+	defer n.Close()
 	id := must[int64](b)(n.CreateTrial(ctx, trial.Trial{Kind: trial.Run, Start: math.NaN()}))
 	for _, count := range []int{1, 1_000_000} {
 		b.Run(fmt.Sprint(count), func(b *testing.B) {

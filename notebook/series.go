@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"math"
 
 	"meltspan/trial"
 )
@@ -41,6 +42,12 @@ func (n *Notebook) AddSeries(ctx context.Context, trialID int64, series []trial.
 func addSeries(ctx context.Context, tx *sql.Tx, trialID int64, s trial.Series) (int64, error) {
 	if err := mustExist(ctx, tx, trialID); err != nil {
 		return 0, err
+	}
+	if err := plainText(string(s.Quantity), s.Place, s.Source); err != nil {
+		return 0, err
+	}
+	if !(s.Uncertainty >= 0 && s.Uncertainty < math.MaxFloat64) || !(s.Emissivity >= 0 && s.Emissivity <= 1) {
+		return 0, problem("a number from 0 on; an emissivity up to 1", "a series of %s has the uncertainty %v and the emissivity %v", s.Quantity, s.Uncertainty, s.Emissivity)
 	}
 	done, err := tx.ExecContext(ctx, "INSERT INTO series (trial_id, quantity, place, source, uncertainty, emissivity) VALUES (?, ?, ?, ?, ?, ?)",
 		trialID, s.Quantity, s.Place, s.Source, s.Uncertainty, s.Emissivity)
