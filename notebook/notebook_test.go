@@ -162,16 +162,15 @@ func TestSeriesGrow(t *testing.T) {
 			t.Fatalf("the head counts %d samples of %d", h.Series[0].Samples, len(want))
 		}
 	}
-	if err := n.Mark(ctx, s, 2, 4, trial.Excluded); err != nil {
-		t.Fatal(err)
-	}
+	changed := must[int](t)(n.Remark(ctx, s, func(x trial.Sample) trial.Mark {
+		if x.Time == 2 || x.Time == 3 {
+			return trial.Excluded
+		}
+		return x.Mark
+	}))
 	want[2].Mark, want[3].Mark = trial.Excluded, trial.Excluded
-	if got := must[[]trial.Sample](t)(n.Samples(ctx, s, 0)); !cmp.Equal(want, got) {
-		t.Error("marking by hand changed more than the marks")
-	}
-	var p *Problem
-	if err := n.Mark(ctx, s, 2, len(want)+1, trial.Excluded); !errors.As(err, &p) {
-		t.Errorf("marking beyond the end: %v", err)
+	if got := must[[]trial.Sample](t)(n.Samples(ctx, s, 0)); changed != 2 || !cmp.Equal(want, got) {
+		t.Errorf("%d marks changed, or more than marks", changed)
 	}
 }
 

@@ -4,7 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"errors"
-	"fmt"
 	"math"
 
 	"meltspan/trial"
@@ -27,15 +26,16 @@ func (n *Notebook) OpenSeries(ctx context.Context, trialID int64, s trial.Series
 	return id, err
 }
 
-// AddSeries adds several series to a trial: all or none.
-func (n *Notebook) AddSeries(ctx context.Context, trialID int64, series []trial.Series) error {
+// AddSeries adds several series to a trial, and the files that they come
+// from: all or none.
+func (n *Notebook) AddSeries(ctx context.Context, trialID int64, series []trial.Series, files ...File) error {
 	return n.write(ctx, func(tx *sql.Tx) error {
 		for _, s := range series {
 			if _, err := addSeries(ctx, tx, trialID, s); err != nil {
 				return err
 			}
 		}
-		return nil
+		return n.attachAll(ctx, tx, trialID, files)
 	})
 }
 
@@ -157,24 +157,28 @@ func samplesOf(ctx context.Context, tx *sql.Tx, series int64, from int) ([]trial
 	return out[min(skip, len(out)):], nil
 }
 
-// Mark gives samples of a series another mark, by their numbers from 0: to
-// leave out by hand what no rule finds, or to take such a mark back. Values
-// and times never change.
-func (n *Notebook) Mark(ctx context.Context, series int64, from, to int, mark trial.Mark) error {
-	return n.write(ctx, func(tx *sql.Tx) error {
+// Remark asks for the mark of each sample of a series anew: to leave out by
+// hand what no rule finds, or to take such a mark back. Values and times never
+// change. It returns how many marks are others now.
+func (n *Notebook) Remark(ctx context.Context, series int64, mark func(trial.Sample) trial.Mark) (int, error) {
+	changed := 0
+	err := n.write(ctx, func(tx *sql.Tx) error {
 		all, err := samplesOf(ctx, tx, series, 0)
 		if err != nil {
 			return err
 		}
-		if from < 0 || to > len(all) || from >= to {
-			return problem(fmt.Sprintf("numbers from 0 to %d", len(all)), "the series has no samples from number %d to %d", from, to)
+		for i := range all {
+			if m := mark(all[i]); m != all[i].Mark {
+				all[i].Mark, changed = m, changed+1
+			}
 		}
-		for i := from; i < to; i++ {
-			all[i].Mark = mark
+		if changed == 0 {
+			return nil
 		}
 		if _, err := tx.ExecContext(ctx, "DELETE FROM block WHERE series_id = ?", series); err != nil {
 			return err
 		}
 		return appendTo(ctx, tx, series, all)
 	})
+	return changed, err
 }

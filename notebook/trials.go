@@ -27,10 +27,10 @@ type Extent struct {
 	Samples int   `json:"samples"`
 }
 
-// CreateTrial keeps a trial with all that it holds, and returns its number.
-// Without a name it is called by its number. A revision must be that of a
-// design in the notebook.
-func (n *Notebook) CreateTrial(ctx context.Context, t trial.Trial) (int64, error) {
+// CreateTrial keeps a trial with all that it holds, and files attached to it,
+// and returns its number. Without a name it is called by its number. A
+// revision must be that of a design in the notebook.
+func (n *Notebook) CreateTrial(ctx context.Context, t trial.Trial, files ...File) (int64, error) {
 	var id int64
 	err := n.write(ctx, func(tx *sql.Tx) error {
 		if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) + 1 FROM trial").Scan(&id); err != nil {
@@ -39,7 +39,10 @@ func (n *Notebook) CreateTrial(ctx context.Context, t trial.Trial) (int64, error
 		if t.Name == "" {
 			t.Name = fmt.Sprintf("trial %d", id)
 		}
-		return insertTrial(ctx, tx, id, &t, n.now())
+		if err := insertTrial(ctx, tx, id, &t, n.now()); err != nil {
+			return err
+		}
+		return n.attachAll(ctx, tx, id, files)
 	})
 	return id, err
 }
