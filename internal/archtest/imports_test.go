@@ -33,6 +33,8 @@ var order = []string{
 	"predict",
 	"trial",
 	"solid",
+	"trial/logfile",
+	"notebook",
 	"report",
 	"report/drawing",
 	"internal/cli",
