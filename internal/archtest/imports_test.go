@@ -31,6 +31,7 @@ var order = []string{
 	"network",
 	"predict",
 	"trial",
+	"notebook",
 	"report",
 	"internal/cli",
 	"cmd/meltspan",
