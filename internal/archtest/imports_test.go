@@ -33,6 +33,7 @@ var order = []string{
 	"trial",
 	"notebook",
 	"report",
+	"live",
 	"internal/cli",
 	"cmd/meltspan",
 }
