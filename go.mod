@@ -5,6 +5,7 @@ go 1.26.0
 require (
 	codeberg.org/go-fonts/liberation v0.5.0
 	git.sr.ht/~sbinet/gg v0.7.0
+	github.com/bep/imagemeta v1.0.1
 	github.com/creack/pty v1.1.24
 	github.com/eclipse/paho.golang v0.23.0
 	github.com/goccy/go-yaml v1.19.2

@@ -41,10 +41,14 @@ var (
 const (
 	switching = 0.01 // chance of motion beginning or ending between two pictures
 	startled  = 0.03 // chance that a still part looks moved: a hand, a shadow
-	alike     = 0.15 // chance that a moving part looks still, before it is known better
+	alike     = 0.10 // chance that a moving part looks still, before it is known better
 
-	// A change between these bounds, in units of the noise, may be either.
-	surelyStill, surelyMoved = 2.5, 8.0
+	// Changes in units of the noise. A part that stands changes by 1, or a
+	// little more where light and noise are uneven.
+	surelyMoved  = 2.0
+	usuallyMoved = 1.8
+	farAbove     = 5.0 // standard deviations over the changes of a still part
+	leastFactor  = 1.3
 
 	// What passes before the part is gone after this many pictures, and the
 	// part stands as it stood before; chance that this is so by accident.
@@ -76,7 +80,7 @@ func FindMotion(times []float64, changed func(i, j int) float64) (*Motion, error
 	for i := range change {
 		change[i] = changed(usable[i], usable[i+1])
 	}
-	m.Threshold = widestGap(change)
+	m.Threshold = threshold(change)
 	links := make([]link, len(change))
 	for i, c := range change {
 		links[i] = observe(c, m.Threshold)
@@ -87,7 +91,7 @@ func FindMotion(times []float64, changed func(i, j int) float64) (*Motion, error
 		m.pass(links, s, alikeIn)
 	}
 	moving = m.course(links)
-	found := spans(moving)
+	found := m.fetched(links, spans(moving))
 	if len(found) == 0 {
 		return m, ErrNoMotion
 	}
@@ -127,6 +131,24 @@ func (m *Motion) pass(links []link, s span, alikeIn func(i, j int) bool) {
 	}
 }
 
+// fetched takes the last span away where it is that of someone who comes for the
+// camera: short, at the very end, after a part that stood still for longer.
+func (m *Motion) fetched(links []link, found []span) []span {
+	if len(found) < 2 {
+		return found
+	}
+	last, before := found[len(found)-1], found[len(found)-2]
+	size := last.last - last.first + 1
+	if len(links)-last.first > passing || last.first-before.last <= max(size, passing/2) {
+		return found
+	}
+	m.Passing += size
+	for i := last.first; i < len(links); i++ {
+		links[i] = unknown
+	}
+	return found[:len(found)-1]
+}
+
 // link is what is seen between two neighbours.
 type link int
 
@@ -160,23 +182,34 @@ func usablePictures(n int, changed func(i, j int) float64) []int {
 	return out
 }
 
-// widestGap puts the threshold where the changes leave the widest empty stretch
-// on a scale of ratios, within the bounds where either is possible.
-func widestGap(change []float64) float64 {
-	edges := []float64{surelyStill, surelyMoved}
+// threshold tells the changes of a still part from those of a moving one.
+// Pictures of a still part differ by their noise alone, nearly always by the
+// same amount, while those of a moving one differ by anything: so the narrowest
+// interval that holds a quarter of the small changes belongs to the still part,
+// in the way of the shorth (Rousseeuw and Leroy, Robust Regression and Outlier
+// Detection, 1987, 4.3), and what lies far above it is motion.
+func threshold(change []float64) float64 {
+	var small []float64
 	for _, c := range change {
-		if c > surelyStill && c < surelyMoved {
-			edges = append(edges, c)
+		if c < surelyMoved {
+			small = append(small, math.Log(max(c, 0.1)))
 		}
 	}
-	slices.Sort(edges)
-	best, at := 0.0, 0.0
-	for i := 1; i < len(edges); i++ {
-		if width := edges[i] / edges[i-1]; width > best {
-			best, at = width, math.Sqrt(edges[i]*edges[i-1])
+	if len(small) < 3 {
+		return usuallyMoved // there is no still part to learn from
+	}
+	slices.Sort(small)
+	some := max(3, len(small)/4)
+	from, width := 0, math.Inf(1)
+	for i := 0; i+some <= len(small); i++ {
+		if w := small[i+some-1] - small[i]; w < width {
+			from, width = i, w
 		}
 	}
-	return at
+	level := median(slices.Clone(small[from : from+some]))
+	// Taken for half of the still part's changes, which lie within 1.349 standard
+	// deviations; where they are all of them, the least factor is wide enough.
+	return min(math.Exp(level+max(farAbove*width/1.349, math.Log(leastFactor))), 1.5*surelyMoved)
 }
 
 // chance is the probability of an observation, still and moving.
@@ -203,8 +236,8 @@ func (m *Motion) course(links []link) []bool {
 			}
 		}
 	}
-	// As if 20 pictures had been seen before these.
-	m.Alike = min((float64(looksSame)+20*alike)/(float64(of)+20), 0.8)
+	// As if 10 pictures had been seen before these.
+	m.Alike = min((float64(looksSame)+10*alike)/(float64(of)+10), 0.8)
 	return m.likeliest(links)
 }
 
@@ -290,10 +323,10 @@ func (m *Motion) end(at []float64, links []link, first int) {
 	m.Ended = true
 	sum -= weight[n-1]
 	var square float64
-	best := first
+	best, origin := first, at[first] // Unix times are too large to be squared
 	for i := first; i < n-1; i++ {
 		w := weight[i] / sum
-		middle, width := (at[i]+at[i+1])/2, at[i+1]-at[i]
+		middle, width := (at[i]+at[i+1])/2-origin, at[i+1]-at[i]
 		m.End += w * middle
 		square += w * (middle*middle + width*width/12)
 		if weight[i] > weight[best] {
@@ -301,5 +334,6 @@ func (m *Motion) end(at []float64, links []link, first int) {
 		}
 	}
 	m.Uncertainty = math.Sqrt(max(square-m.End*m.End, 0))
+	m.End += origin
 	m.From, m.Until, m.Probability = at[best], at[best+1], weight[best]/sum
 }

@@ -26,9 +26,9 @@ func (s *scene) changed(i, j int) float64 {
 	return math.Sqrt(1+part*part+math.Pow(s.hand[i]-s.hand[j], 2)) * (s.noise[i] + s.noise[j]) / 2
 }
 
-// turning makes n pictures, interval s apart, of a part that turns between two
+// turningPart makes n pictures, interval s apart, of a part that turns between two
 // moments at about a turn a second.
-func turning(r *rand.Rand, n int, interval, from, until float64) *scene {
+func turningPart(r *rand.Rand, n int, interval, from, until float64) *scene {
 	s := &scene{depth: 25}
 	phase, before := 0.0, 0.0
 	for i := range n {
@@ -52,7 +52,7 @@ func TestMotionEndsWhereThePartStopped(t *testing.T) {
 	const scenes, interval = 400, 31.7
 	for range scenes {
 		until := (60 + 60*r.Float64()) * interval
-		s := turning(r, 160, interval, 300, until)
+		s := turningPart(r, 160, interval, 300, until)
 		m, err := FindMotion(s.times, s.changed)
 		if err != nil || !m.Ended {
 			t.Fatalf("stopped at %g s: %+v, %v", until, m, err)
@@ -80,8 +80,9 @@ func TestHandThatPassesIsNoMotion(t *testing.T) {
 	}{
 		{"one picture", 130, 1, false}, {"four pictures", 120, 4, false}, {"nine pictures", 110, 9, false},
 		{"before the whole camera", 120, 30, true}, {"while the part moves", 50, 4, false}, {"soon after the stop", 107, 3, false},
+		{"at the very end", 155, 5, false}, {"near the end", 152, 6, false},
 	} {
-		s := turning(r, 160, 10, 100, 1000)
+		s := turningPart(r, 160, 10, 100, 1000)
 		for i := c.at; i < c.at+c.count; i++ {
 			s.hand[i], s.hidden[i] = 20+40*r.Float64(), c.hidden
 		}
@@ -93,18 +94,18 @@ func TestHandThatPassesIsNoMotion(t *testing.T) {
 }
 
 func TestPartThatKeepsMovingHasNoEnd(t *testing.T) {
-	s := turning(rand.New(rand.NewPCG(5, 6)), 100, 10, 50, math.Inf(1))
+	s := turningPart(rand.New(rand.NewPCG(5, 6)), 100, 10, 50, math.Inf(1))
 	if m, err := FindMotion(s.times, s.changed); err != nil || m.Ended || len(m.Spans) != 1 {
 		t.Errorf("%+v, %v", m, err)
 	}
-	s = turning(rand.New(rand.NewPCG(5, 6)), 100, 10, 50, 985) // stops with one picture left: cannot be told
+	s = turningPart(rand.New(rand.NewPCG(5, 6)), 100, 10, 50, 985) // stops with one picture left: cannot be told
 	if m, err := FindMotion(s.times, s.changed); err != nil || m.Ended {
 		t.Errorf("%+v, %v", m, err)
 	}
 }
 
 func TestStillPartHasNoMotion(t *testing.T) {
-	s := turning(rand.New(rand.NewPCG(7, 8)), 100, 10, 0, 0)
+	s := turningPart(rand.New(rand.NewPCG(7, 8)), 100, 10, 0, 0)
 	s.hand[40] = 30
 	if m, err := FindMotion(s.times, s.changed); !errors.Is(err, ErrNoMotion) {
 		t.Errorf("%+v, %v", m, err)
@@ -118,8 +119,8 @@ func TestStillPartHasNoMotion(t *testing.T) {
 // are told.
 func TestSecondStartIsToldAsASpan(t *testing.T) {
 	r := rand.New(rand.NewPCG(9, 10))
-	s := turning(r, 200, 10, 50, 800)
-	second := turning(r, 200, 10, 1200, 1500)
+	s := turningPart(r, 200, 10, 50, 800)
+	second := turningPart(r, 200, 10, 1200, 1500)
 	for i := range s.phase {
 		s.phase[i] += second.phase[i]
 	}
