@@ -72,9 +72,9 @@ func (ps Problems) sort() {
 // pageWidth is how many columns of a terminal an excerpt may take.
 const pageWidth = 80
 
-// excerpt shows one line of the text with a caret under the column. Tabs and
+// Excerpt shows one line of the text with a caret under the column. Tabs and
 // other control characters become blanks so that the caret stays in place.
-func excerpt(lines []string, line, column int) string {
+func Excerpt(lines []string, line, column int) string {
 	if line < 1 || line > len(lines) {
 		return ""
 	}

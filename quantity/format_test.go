@@ -61,6 +61,20 @@ func TestInConverts(t *testing.T) {
 
 // JCGM 100:2008, 7.2.2: a mass of 100.02147 g with 0.35 mg is reported as
 // 100.02147 g with two digits of the uncertainty.
+func TestScaleIsTheWayBackOfIn(t *testing.T) {
+	for _, kind := range Kinds() {
+		for _, symbol := range Units(kind) {
+			factor, offset, ok := Scale(kind, symbol)
+			if back, _ := In(3*factor+offset, kind, symbol); !ok || math.Abs(back-3) > 1e-9 {
+				t.Errorf("3 %s come back as %g", symbol, back)
+			}
+		}
+	}
+	if _, _, ok := Scale(Mass, "degC"); ok {
+		t.Error("a mass has degrees")
+	}
+}
+
 func TestFormatValueRoundsToItsSpread(t *testing.T) {
 	for _, c := range []struct {
 		value Value

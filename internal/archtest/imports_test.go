@@ -31,6 +31,7 @@ var order = []string{
 	"network",
 	"predict",
 	"trial",
+	"trial/logfile",
 	"notebook",
 	"report",
 	"live",
