@@ -1,0 +1,98 @@
+package live
+
+import (
+	"context"
+	"math"
+	"time"
+
+	"meltspan/quantity"
+	"meltspan/trial"
+)
+
+// A stall is written down once it has lasted: a difference falls and rises
+// again about the stall of an engine that is touched, and a sensor of pulses
+// may be pushed aside.
+const (
+	holdSpeed      = 60.0  // s
+	holdDifference = 300.0 // s
+	lookEvery      = 10.0  // s
+)
+
+// stallWatch remembers what was found.
+type stallWatch struct {
+	looked  float64
+	written *trial.Event
+}
+
+func wait(d time.Duration) string { return quantity.FormatDuration(math.Ceil(d.Seconds())) }
+
+// detect looks at all that is known of the trial.
+func (in *Intake) detect() trial.Detection {
+	whole := trial.Trial{}
+	for _, c := range in.order {
+		whole.Series = append(whole.Series, *c.all)
+	}
+	for i := range in.known.Series {
+		if s := &in.known.Series[i]; whole.Find(s.Quantity) == nil {
+			whole.Series = append(whole.Series, *s)
+		}
+	}
+	return whole.Detect(in.Stalling)
+}
+
+// watch looks for the stall now and then, writes it down once it has lasted,
+// and takes it back when the load runs again.
+func (in *Intake) watch(ctx context.Context, now float64) {
+	if !in.Watch || now-in.stall.looked < lookEvery {
+		return
+	}
+	in.stall.looked = now
+	d := in.detect()
+	switch {
+	case d.Outcome == trial.HasStalled && now-d.Stall.Time >= hold(d.Stall.Source):
+		in.writeStall(ctx, *d.Stall)
+	case d.Outcome == trial.StillRunning && in.stall.written != nil:
+		source := in.stall.written.Source
+		if _, err := in.Notebook.DropEvents(ctx, in.Trial, trial.Stalled, source); err != nil {
+			in.say("The stall that was written down could not be taken back: %v.", err)
+			return
+		}
+		in.stall.written, in.status.Stalled = nil, nil
+		in.say("It runs again; the stall was taken back.")
+	}
+}
+
+func hold(source string) float64 {
+	if source == trial.BySpeed {
+		return holdSpeed
+	}
+	return holdDifference
+}
+
+// settle looks once more at the end, when nothing more will come.
+func (in *Intake) settle(ctx context.Context) {
+	if !in.Watch {
+		return
+	}
+	if d := in.detect(); d.Outcome == trial.HasStalled {
+		in.writeStall(ctx, *d.Stall)
+	}
+}
+
+func (in *Intake) writeStall(ctx context.Context, e trial.Event) {
+	if w := in.stall.written; w != nil && *w == e {
+		return
+	}
+	if _, err := in.Notebook.DropEvents(ctx, in.Trial, trial.Stalled, e.Source); err != nil {
+		in.say("The stall could not be written down: %v.", err)
+		return
+	}
+	if err := in.Notebook.AddEvent(ctx, in.Trial, e); err != nil {
+		in.say("The stall could not be written down: %v.", err)
+		return
+	}
+	if in.stall.written == nil {
+		in.say("Stalled at %s, +- %s, by %s.", quantity.FormatDuration(e.Time), quantity.FormatDuration(math.Ceil(e.Uncertainty)), e.Source)
+	}
+	in.stall.written, in.status.Stalled = &e, &e
+}
