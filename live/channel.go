@@ -105,7 +105,7 @@ func (in *Intake) newChannel(key string) (c *channel, why string) {
 		if r := &in.Rotors[i]; r.Key == key {
 			c := &channel{column: logfile.Column{Name: key, Quantity: trial.Speed, Unit: "Hz", Place: in.placeFor(key)}, tick: r.Tick}
 			c.pulses = &trial.Pulses{Form: r.Form, PerRevolution: r.PerRevolution, Tick: r.Tick}
-			return c, fmt.Sprintf("%s: speed, from %s, %d to a revolution", key, plural(r.Form), r.PerRevolution)
+			return c, fmt.Sprintf("%q is taken as speed, from %ss, %d to a revolution", key, r.Form, r.PerRevolution)
 		}
 	}
 	for _, column := range in.Columns {
@@ -126,7 +126,7 @@ func (in *Intake) newChannel(key string) (c *channel, why string) {
 	}
 	column := logfile.GuessColumn(key)
 	if column.Quantity == "" {
-		return nil, fmt.Sprintf("%s: not recorded, since its name does not tell what it is", key)
+		return nil, fmt.Sprintf("%q is not recorded, since its name does not tell what it is", key)
 	}
 	return &channel{column: column}, told(column) + ", by its name"
 }
@@ -141,7 +141,7 @@ func (in *Intake) placeFor(key string) string {
 }
 
 func told(c logfile.Column) string {
-	text := fmt.Sprintf("%s: %s", c.Name, c.Quantity)
+	text := fmt.Sprintf("%q is taken as %s", c.Name, c.Quantity)
 	if c.Place != "" {
 		text += ", " + c.Place
 	}
@@ -150,5 +150,3 @@ func told(c logfile.Column) string {
 	}
 	return text + ", in " + c.Unit
 }
-
-func plural(f trial.PulseForm) string { return string(f) + "s" }

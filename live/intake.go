@@ -27,6 +27,7 @@ type Intake struct {
 	Kept     func(samples int)
 
 	start     float64 // Unix s, of the trial
+	begins    bool    // the trial has no start yet
 	lines     map[string]*Lines
 	channels  map[string]*channel // by key; nil: not recorded
 	order     []*channel
@@ -115,7 +116,7 @@ func (in *Intake) Run(ctx context.Context, messages <-chan Message, changes <-ch
 	}
 }
 
-// open looks up the trial, and starts its clock where it has none.
+// open looks up the trial; without a start, now is the start.
 func (in *Intake) open(ctx context.Context) error {
 	in.lines, in.channels = map[string]*Lines{}, map[string]*channel{}
 	in.status.Age, in.lastHeard = math.NaN(), math.NaN()
@@ -131,15 +132,25 @@ func (in *Intake) open(ctx context.Context) error {
 	if !math.IsNaN(in.start) {
 		return nil
 	}
-	in.start = in.Clock.Now()
-	in.say("The trial had no start; it is now.")
-	return in.Notebook.ChangeTrial(ctx, in.Trial, func(t *trial.Trial) error {
+	in.start, in.begins = in.Clock.Now(), true
+	return nil
+}
+
+// begin gives a trial without a start the one it has now that there are
+// samples.
+func (in *Intake) begin(ctx context.Context) error {
+	err := in.Notebook.ChangeTrial(ctx, in.Trial, func(t *trial.Trial) error {
 		t.Start = in.start
 		if t.Zone == "" {
 			t.Zone = time.Now().Format("-07:00")
 		}
 		return nil
 	})
+	if err == nil {
+		in.begins = false
+		in.say("The trial had no start; it is when this program was started.")
+	}
+	return err
 }
 
 func (in *Intake) say(format string, args ...any) {
@@ -205,7 +216,7 @@ func (in *Intake) field(at float64, f Field) {
 		}
 		var why string
 		if c, why = in.newChannel(f.Key); why != "" {
-			in.say("%s.", strings.ToUpper(why[:1])+why[1:])
+			in.say("%s.", why)
 		}
 		in.channels[f.Key] = c
 		if c != nil {

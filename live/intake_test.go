@@ -94,7 +94,7 @@ func TestReadingsBecomeSeries(t *testing.T) {
 			}
 		}
 	}
-	for _, part := range []string{"Bottom: bottom plate, in degC, by its name", "T3: wall, side, in degC", "X: not recorded", "Line not read (1 so far)"} {
+	for _, part := range []string{`"bottom" is taken as bottom plate, in degC, by its name`, `"T3" is taken as wall, side, in degC`, `"x" is not recorded`, "Line not read (1 so far)"} {
 		if !strings.Contains(told, part) {
 			t.Errorf("nothing tells %q in\n%s", part, told)
 		}

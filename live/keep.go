@@ -30,6 +30,11 @@ func (in *Intake) keep(ctx context.Context) error {
 }
 
 func (in *Intake) write(ctx context.Context) error {
+	if in.begins && len(in.pending) > 0 {
+		if err := in.begin(ctx); err != nil {
+			return err
+		}
+	}
 	var batches []notebook.Batch
 	place := map[*channel]int{}
 	for _, w := range in.pending {

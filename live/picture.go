@@ -159,13 +159,17 @@ func decodePicture(f Frame) (picture image.Image, width, height int, err error) 
 	return picture, width, height, nil
 }
 
-// upright gives the luminance of the pixels of a picture turned as its camera
-// says (Exif 2.31, table 4, tag Orientation).
+// upright gives the luminance of the pixels of an upright picture.
 func upright(picture image.Image, orientation int) func(x, y int) float64 {
-	b := picture.Bounds()
+	stored, turn := luminance(picture), turned(picture.Bounds(), orientation)
+	return func(x, y int) float64 { return stored(turn(x, y)) }
+}
+
+// turned says where a pixel of the upright picture is in the stored one (Exif
+// 2.31, table 4, tag Orientation).
+func turned(b image.Rectangle, orientation int) func(x, y int) (int, int) {
 	w, h := b.Dx(), b.Dy()
-	stored := luminance(picture)
-	return func(x, y int) float64 {
+	return func(x, y int) (int, int) {
 		switch orientation {
 		case 2:
 			x = w - 1 - x
@@ -182,7 +186,7 @@ func upright(picture image.Image, orientation int) func(x, y int) float64 {
 		case 8:
 			x, y = w-1-y, x
 		}
-		return stored(b.Min.X+x, b.Min.Y+y)
+		return b.Min.X + x, b.Min.Y + y
 	}
 }
 
@@ -196,4 +200,23 @@ func luminance(picture image.Image) func(x, y int) float64 {
 	return func(x, y int) float64 {
 		return float64(color.Gray16Model.Convert(picture.At(x, y)).(color.Gray16).Y) / 257
 	}
+}
+
+// Upright reads a picture and turns it as its camera says.
+func Upright(f Frame) (image.Image, error) {
+	picture, width, height, err := decodePicture(f)
+	if err != nil {
+		return nil, err
+	}
+	if f.Orientation == 1 {
+		return picture, nil
+	}
+	turn := turned(picture.Bounds(), f.Orientation)
+	out := image.NewRGBA(image.Rect(0, 0, width, height))
+	for y := range height {
+		for x := range width {
+			out.Set(x, y, picture.At(turn(x, y)))
+		}
+	}
+	return out, nil
 }

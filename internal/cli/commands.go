@@ -35,15 +35,23 @@ func (s *session) commands() *cobra.Command {
 	root.SetHelpCommand(help)
 	root.AddCommand(
 		s.starterCommand(), s.checkCommand(), s.predictCommand(), s.compareCommand(), s.sectionCommand(), s.varyCommand(),
+		s.trialCommand(),
 		s.assumptionsCommand(), s.materialsCommand(), s.schemaCommand(), s.versionCommand(),
 		help, designsTopic(), exitCodesTopic(),
 	)
-	for _, c := range root.Commands() {
+	shapeFlags(root.Commands())
+	return root
+}
+
+// shapeFlags lists flags in the order in which they are declared, and keeps
+// --help out of the list.
+func shapeFlags(commands []*cobra.Command) {
+	for _, c := range commands {
 		c.Flags().SortFlags = false
 		c.Flags().BoolP("help", "h", false, "show this help")
 		c.Flags().Lookup("help").Hidden = true
+		shapeFlags(c.Commands())
 	}
-	return root
 }
 
 // start is what the program says when it is given nothing to do.

@@ -50,13 +50,22 @@ func commandHelp(p *textpage.Page, cmd *cobra.Command) {
 		p.Verbatim(cmd.Long)
 		return
 	}
-	p.Line("meltspan " + cmd.Use)
+	p.Line(strings.TrimSuffix(cmd.CommandPath(), cmd.Name()) + cmd.Use)
 	p.Blank()
 	for i, part := range strings.Split(cmd.Long, "\n\n") {
 		if i > 0 {
 			p.Blank()
 		}
 		p.Para(0, 0, part)
+	}
+	if cmd.HasSubCommands() {
+		var commands [][]string
+		for _, sub := range cmd.Commands() {
+			commands = append(commands, []string{cmd.Name() + " " + sub.Use, sub.Short})
+		}
+		p.Blank()
+		p.Line("Commands")
+		p.Explain(commands)
 	}
 	var rows [][]string
 	cmd.LocalFlags().VisitAll(func(f *pflag.Flag) {
@@ -67,7 +76,7 @@ func commandHelp(p *textpage.Page, cmd *cobra.Command) {
 		flag := "--" + f.Name
 		if f.Value.Type() != "bool" {
 			flag += " " + name
-			if f.DefValue != "" {
+			if f.DefValue != "" && f.DefValue != "[]" {
 				usage += " (" + f.DefValue + " unless given)"
 			}
 		}
@@ -91,22 +100,28 @@ func (s *session) helpCommand() *cobra.Command {
 		Short:   "say more about a command or a topic",
 		Long:    "Says what a command does, with its flags and examples, or explains a topic.",
 		Example: "  meltspan help predict\n  meltspan help exit-codes\n",
-		Args:    arguments(0, 1, "one command or topic", "meltspan help predict"),
+		Args:    arguments(0, 2, "one command or topic", "meltspan help predict"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			root := cmd.Root()
-			if len(args) == 0 {
-				s.help(root)
-				return nil
-			}
-			var names []string
-			for _, c := range root.Commands() {
-				if c.Name() == args[0] {
-					s.help(c)
-					return nil
+			about := cmd.Root()
+			for _, word := range args {
+				var names []string
+				var found *cobra.Command
+				for _, c := range about.Commands() {
+					names = append(names, c.Name())
+					if c.Name() == word {
+						found = c
+					}
 				}
-				names = append(names, c.Name())
+				switch {
+				case found == nil && len(names) == 0:
+					return wrong("meltspan help "+about.Name(), "%s has no parts, and got %s", about.Name(), quoted(word))
+				case found == nil:
+					return wrong(choice(word, names), "there is no help on %s", quoted(word))
+				}
+				about = found
 			}
-			return wrong(choice(args[0], names), "there is no help on %s", quoted(args[0]))
+			s.help(about)
+			return nil
 		},
 	}
 }
