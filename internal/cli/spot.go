@@ -25,7 +25,7 @@ func (s *session) spotCommand() *cobra.Command {
 			"the one the camera was set to, the reading is corrected for it and for what the spot reflects; the answer " +
 			"shows both. Bare metal shows the room more than itself: put tape or paint on it, and read that.\n\n" + readingNote,
 		Example: "  meltspan trial spot 3 \"17.4 degC\" --place \"top plate, tape\"\n" +
-			"  meltspan trial spot 3 \"19.8 degC\" --place rim --emissivity 0.9 --reflected \"22 degC\"\n",
+			"  meltspan trial spot 3 19.8degC --place rim --emissivity 0.9 --reflected 22degC\n",
 		Args: atLeast(2, "a trial and a temperature", `"meltspan trial spot 3 '17.4 degC' --place rim"`),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if f.place == "" {
