@@ -24,7 +24,6 @@ type channel struct {
 	tick   float64
 
 	series int64 // in the notebook; 0: not opened yet
-	count  int   // samples there and waiting
 	recent []trial.Sample
 	oddity map[string]bool // units that were told of
 	all    *trial.Series   // as far as this run of the program knows it
@@ -58,8 +57,8 @@ func (c *channel) si(f Field) (value float64, fits bool) {
 // they were a fault: a sensor's power-up value is known by the jump behind it.
 const remembered = 8
 
-// add takes a sample, marks it, and returns it with the numbers of earlier
-// samples whose mark it changes.
+// add takes a sample, marks it, and returns it with the marks that it changes
+// of earlier samples.
 func (c *channel) add(s trial.Sample) (marked trial.Sample, again []remark) {
 	if n := len(c.recent); n > 0 && s.Time <= c.recent[n-1].Time {
 		// Several lines in one read: they were sent one after another.
@@ -78,7 +77,7 @@ func (c *channel) add(s trial.Sample) (marked trial.Sample, again []remark) {
 	// The first of those remembered has lost what was before it.
 	for i := range fresh.Samples {
 		if i < last && (i > 0 || len(c.recent) < remembered) && fresh.Samples[i].Mark != c.recent[i].Mark {
-			again = append(again, remark{c, c.count - last + i, fresh.Samples[i].Mark})
+			again = append(again, remark{c, c.recent[i].Time, fresh.Samples[i].Mark})
 			c.recent[i].Mark = fresh.Samples[i].Mark
 			if at := len(c.all.Samples) - last + i; at >= 0 {
 				c.all.Samples[at].Mark = fresh.Samples[i].Mark
@@ -86,7 +85,6 @@ func (c *channel) add(s trial.Sample) (marked trial.Sample, again []remark) {
 		}
 	}
 	c.recent[last].Mark = fresh.Samples[last].Mark
-	c.count++
 	c.all.Samples = append(c.all.Samples, c.recent[last])
 	return c.recent[last], again
 }
@@ -94,7 +92,7 @@ func (c *channel) add(s trial.Sample) (marked trial.Sample, again []remark) {
 // remark is another mark for a sample that was kept already.
 type remark struct {
 	channel *channel
-	number  int
+	time    float64
 	mark    trial.Mark
 }
 

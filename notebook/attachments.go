@@ -24,31 +24,55 @@ type Attachment struct {
 // value, and a notebook should stay easy to copy.
 const MostAttached = 256 << 20
 
+// File is an attachment with what is in it.
+type File struct {
+	Attachment
+	Data []byte
+}
+
 // Attach keeps a file with a trial, under its name, with the moment it
 // belongs to and a note. The same content is stored once, however often it is
 // attached.
 func (n *Notebook) Attach(ctx context.Context, trialID int64, a Attachment, data []byte) (Attachment, error) {
-	if len(data) > MostAttached {
-		return a, problem("a smaller file, or a note of where it lies", "%q has %d MB; an attachment may have %d MB", a.Name, len(data)>>20, MostAttached>>20)
-	}
-	if a.Name == "" || textpage.Plain(a.Name) != a.Name {
-		return a, problem("a name of printable characters", "an attachment cannot be called %q", a.Name)
-	}
-	a.Hash, a.Bytes, a.Added = hashOf(data), int64(len(data)), n.now()
-	return a, n.write(ctx, func(tx *sql.Tx) error {
+	f := []File{{a, data}}
+	err := n.write(ctx, func(tx *sql.Tx) error { return n.attachAll(ctx, tx, trialID, f) })
+	return f[0].Attachment, err
+}
+
+// attachAll attaches files, and completes what is said of them.
+func (n *Notebook) attachAll(ctx context.Context, tx *sql.Tx, trialID int64, files []File) error {
+	for i := range files {
+		f := &files[i]
+		f.Hash, f.Bytes, f.Added = hashOf(f.Data), int64(len(f.Data)), n.now()
+		if err := checkFile(f); err != nil {
+			return err
+		}
 		if err := mustExist(ctx, tx, trialID); err != nil {
 			return err
 		}
 		var hash string
-		err := tx.QueryRowContext(ctx, "SELECT hash FROM attachment WHERE trial_id = ? AND name = ?", trialID, a.Name).Scan(&hash)
+		err := tx.QueryRowContext(ctx, "SELECT hash FROM attachment WHERE trial_id = ? AND name = ?", trialID, f.Name).Scan(&hash)
 		switch {
 		case err == nil:
-			return problem("another name", "trial %d has an attachment called %q already", trialID, a.Name)
+			return problem("another name", "trial %d has an attachment called %q already", trialID, f.Name)
 		case !errors.Is(err, sql.ErrNoRows):
 			return err
 		}
-		return insertAttachment(ctx, tx, trialID, a, data)
-	})
+		if err := insertAttachment(ctx, tx, trialID, f.Attachment, f.Data); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func checkFile(f *File) error {
+	if len(f.Data) > MostAttached {
+		return problem("a smaller file, or a note of where it lies", "%q has %d MB; an attachment may have %d MB", f.Name, len(f.Data)>>20, MostAttached>>20)
+	}
+	if f.Name == "" || textpage.Plain(f.Name) != f.Name {
+		return problem("a name of printable characters", "an attachment cannot be called %q", f.Name)
+	}
+	return nil
 }
 
 func hashOf(data []byte) string {
@@ -57,6 +81,9 @@ func hashOf(data []byte) string {
 }
 
 func insertAttachment(ctx context.Context, tx *sql.Tx, trialID int64, a Attachment, data []byte) error {
+	if err := plainText(a.Name, a.Note); err != nil {
+		return err
+	}
 	if _, err := tx.ExecContext(ctx, "INSERT INTO content (hash, data) VALUES (?, ?) ON CONFLICT DO NOTHING", a.Hash, notNil(data)); err != nil {
 		return err
 	}

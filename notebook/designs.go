@@ -66,6 +66,9 @@ func (n *Notebook) SaveDesign(ctx context.Context, file string, text []byte, ope
 }
 
 func insertDesign(ctx context.Context, tx *sql.Tx, d *Design) error {
+	if err := plainText(d.Revision, d.Name, d.File, d.LogFile); err != nil {
+		return err
+	}
 	_, err := tx.ExecContext(ctx, "INSERT INTO design (revision, content, name, file, text, log_file, log_text, saved) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
 		d.Revision, d.content(), d.Name, d.File, notNil(d.Text), d.LogFile, notNil(d.LogText), d.Saved)
 	return err

@@ -37,6 +37,9 @@ func insertEvent(ctx context.Context, tx *sql.Tx, trialID int64, e trial.Event) 
 	if math.IsNaN(e.Time) || math.IsInf(e.Time, 0) || !(e.Uncertainty >= 0) || math.IsInf(e.Uncertainty, 0) {
 		return problem("a number of seconds", "the event %q has the time %v s with an uncertainty of %v s", e.Kind, e.Time, e.Uncertainty)
 	}
+	if err := plainText(string(e.Kind), e.Source, e.Note); err != nil {
+		return err
+	}
 	_, err := tx.ExecContext(ctx, "INSERT INTO event (trial_id, kind, time, uncertainty, source, note) VALUES (?, ?, ?, ?, ?, ?)",
 		trialID, e.Kind, e.Time, e.Uncertainty, e.Source, e.Note)
 	return err

@@ -52,20 +52,23 @@ const busyWait = 20 * time.Second
 // file that is no notebook, or one of a later version of the program, gives a
 // Problem and stays as it is.
 func Open(ctx context.Context, path string) (*Notebook, error) {
-	return open(ctx, path, true)
+	return open(ctx, path, true, safest)
 }
 
 // OpenExisting is Open for a notebook that must be there: when it is not, the
 // error is fs.ErrNotExist.
 func OpenExisting(ctx context.Context, path string) (*Notebook, error) {
-	return open(ctx, path, false)
+	return open(ctx, path, false, safest)
 }
 
-func open(ctx context.Context, path string, create bool) (*Notebook, error) {
+// safest makes a commit wait until it has reached the disk.
+const safest = "FULL"
+
+func open(ctx context.Context, path string, create bool, synchronous string) (*Notebook, error) {
 	if err := look(path, create); err != nil {
 		return nil, err
 	}
-	name, err := source(path)
+	name, err := source(path, synchronous)
 	if err != nil {
 		return nil, err
 	}
@@ -109,7 +112,7 @@ func isFolder(path string) bool {
 
 // source is how SQLite is told of the file: as a URI, so that no character of
 // the path is taken for an option.
-func source(path string) (string, error) {
+func source(path, synchronous string) (string, error) {
 	whole, err := filepath.Abs(path)
 	if err != nil {
 		return "", fmt.Errorf("opening the notebook: %w", err)
@@ -121,7 +124,7 @@ func source(path string) (string, error) {
 	options := url.Values{
 		"_busy_timeout": {fmt.Sprint(busyWait.Milliseconds())},
 		"_txlock":       {"immediate"}, // a writer waits at its start, never fails half-way
-		"_pragma":       {"foreign_keys(1)", "synchronous(FULL)"},
+		"_pragma":       {"foreign_keys(1)", "synchronous(" + synchronous + ")"},
 	}
 	return (&url.URL{Scheme: "file", Path: whole, RawQuery: options.Encode()}).String(), nil
 }

@@ -31,9 +31,10 @@ func fresh(t testing.TB) *Notebook {
 	return opened(t, filepath.Join(t.TempDir(), "trials.notebook"))
 }
 
+// opened does not wait for the disk: a test that needs it opens for itself.
 func opened(t testing.TB, path string) *Notebook {
 	t.Helper()
-	n, err := Open(t.Context(), path)
+	n, err := open(t.Context(), path, true, "OFF")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -161,16 +162,15 @@ func TestSeriesGrow(t *testing.T) {
 			t.Fatalf("the head counts %d samples of %d", h.Series[0].Samples, len(want))
 		}
 	}
-	if err := n.Mark(ctx, s, 2, 4, trial.Excluded); err != nil {
-		t.Fatal(err)
-	}
+	changed := must[int](t)(n.Remark(ctx, s, func(x trial.Sample) trial.Mark {
+		if x.Time == 2 || x.Time == 3 {
+			return trial.Excluded
+		}
+		return x.Mark
+	}))
 	want[2].Mark, want[3].Mark = trial.Excluded, trial.Excluded
-	if got := must[[]trial.Sample](t)(n.Samples(ctx, s, 0)); !cmp.Equal(want, got) {
-		t.Error("marking by hand changed more than the marks")
-	}
-	var p *Problem
-	if err := n.Mark(ctx, s, 2, len(want)+1, trial.Excluded); !errors.As(err, &p) {
-		t.Errorf("marking beyond the end: %v", err)
+	if got := must[[]trial.Sample](t)(n.Samples(ctx, s, 0)); changed != 2 || !cmp.Equal(want, got) {
+		t.Errorf("%d marks changed, or more than marks", changed)
 	}
 }
 
@@ -374,7 +374,9 @@ func TestCancelledWorkIsNotKept(t *testing.T) {
 }
 
 func BenchmarkAppend(b *testing.B) {
-	ctx, n := b.Context(), fresh(b)
+	ctx := b.Context()
+	n := must[*Notebook](b)(Open(ctx, filepath.Join(b.TempDir(), "trials.notebook")))
+	defer n.Close()
 	id := must[int64](b)(n.CreateTrial(ctx, trial.Trial{Kind: trial.Run, Start: math.NaN()}))
 	for _, count := range []int{1, 1_000_000} {
 		b.Run(fmt.Sprint(count), func(b *testing.B) {

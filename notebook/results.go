@@ -34,6 +34,9 @@ func (n *Notebook) Keep(ctx context.Context, r Result) (int64, error) {
 }
 
 func insertResult(ctx context.Context, tx *sql.Tx, r *Result) error {
+	if err := plainText(r.Kind, r.Code, r.Revision, string(r.Inputs), string(r.Payload)); err != nil {
+		return err
+	}
 	inputs, err := compact(r.Inputs)
 	if err != nil {
 		return err

@@ -4,7 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
-	"fmt"
+	"math"
 
 	"meltspan/trial"
 )
@@ -26,21 +26,28 @@ func (n *Notebook) OpenSeries(ctx context.Context, trialID int64, s trial.Series
 	return id, err
 }
 
-// AddSeries adds several series to a trial: all or none.
-func (n *Notebook) AddSeries(ctx context.Context, trialID int64, series []trial.Series) error {
+// AddSeries adds several series to a trial, and the files that they come
+// from: all or none.
+func (n *Notebook) AddSeries(ctx context.Context, trialID int64, series []trial.Series, files ...File) error {
 	return n.write(ctx, func(tx *sql.Tx) error {
 		for _, s := range series {
 			if _, err := addSeries(ctx, tx, trialID, s); err != nil {
 				return err
 			}
 		}
-		return nil
+		return n.attachAll(ctx, tx, trialID, files)
 	})
 }
 
 func addSeries(ctx context.Context, tx *sql.Tx, trialID int64, s trial.Series) (int64, error) {
 	if err := mustExist(ctx, tx, trialID); err != nil {
 		return 0, err
+	}
+	if err := plainText(string(s.Quantity), s.Place, s.Source); err != nil {
+		return 0, err
+	}
+	if !(s.Uncertainty >= 0 && s.Uncertainty < math.MaxFloat64) || !(s.Emissivity >= 0 && s.Emissivity <= 1) {
+		return 0, problem("a number from 0 on; an emissivity up to 1", "a series of %s has the uncertainty %v and the emissivity %v", s.Quantity, s.Uncertainty, s.Emissivity)
 	}
 	done, err := tx.ExecContext(ctx, "INSERT INTO series (trial_id, quantity, place, source, uncertainty, emissivity) VALUES (?, ?, ?, ?, ?, ?)",
 		trialID, s.Quantity, s.Place, s.Source, s.Uncertainty, s.Emissivity)
@@ -150,24 +157,28 @@ func samplesOf(ctx context.Context, tx *sql.Tx, series int64, from int) ([]trial
 	return out[min(skip, len(out)):], nil
 }
 
-// Mark gives samples of a series another mark, by their numbers from 0: to
-// leave out by hand what no rule finds, or to take such a mark back. Values
-// and times never change.
-func (n *Notebook) Mark(ctx context.Context, series int64, from, to int, mark trial.Mark) error {
-	return n.write(ctx, func(tx *sql.Tx) error {
+// Remark asks for the mark of each sample of a series anew: to leave out by
+// hand what no rule finds, or to take such a mark back. Values and times never
+// change. It returns how many marks are others now.
+func (n *Notebook) Remark(ctx context.Context, series int64, mark func(trial.Sample) trial.Mark) (int, error) {
+	changed := 0
+	err := n.write(ctx, func(tx *sql.Tx) error {
 		all, err := samplesOf(ctx, tx, series, 0)
 		if err != nil {
 			return err
 		}
-		if from < 0 || to > len(all) || from >= to {
-			return problem(fmt.Sprintf("numbers from 0 to %d", len(all)), "the series has no samples from number %d to %d", from, to)
+		for i := range all {
+			if m := mark(all[i]); m != all[i].Mark {
+				all[i].Mark, changed = m, changed+1
+			}
 		}
-		for i := from; i < to; i++ {
-			all[i].Mark = mark
+		if changed == 0 {
+			return nil
 		}
 		if _, err := tx.ExecContext(ctx, "DELETE FROM block WHERE series_id = ?", series); err != nil {
 			return err
 		}
 		return appendTo(ctx, tx, series, all)
 	})
+	return changed, err
 }

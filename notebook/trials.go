@@ -8,6 +8,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"meltspan/trial"
 )
@@ -26,10 +27,10 @@ type Extent struct {
 	Samples int   `json:"samples"`
 }
 
-// CreateTrial keeps a trial with all that it holds, and returns its number.
-// Without a name it is called by its number. A revision must be that of a
-// design in the notebook.
-func (n *Notebook) CreateTrial(ctx context.Context, t trial.Trial) (int64, error) {
+// CreateTrial keeps a trial with all that it holds, and files attached to it,
+// and returns its number. Without a name it is called by its number. A
+// revision must be that of a design in the notebook.
+func (n *Notebook) CreateTrial(ctx context.Context, t trial.Trial, files ...File) (int64, error) {
 	var id int64
 	err := n.write(ctx, func(tx *sql.Tx) error {
 		if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) + 1 FROM trial").Scan(&id); err != nil {
@@ -38,13 +39,16 @@ func (n *Notebook) CreateTrial(ctx context.Context, t trial.Trial) (int64, error
 		if t.Name == "" {
 			t.Name = fmt.Sprintf("trial %d", id)
 		}
-		return insertTrial(ctx, tx, id, &t, n.now())
+		if err := insertTrial(ctx, tx, id, &t, n.now()); err != nil {
+			return err
+		}
+		return n.attachAll(ctx, tx, id, files)
 	})
 	return id, err
 }
 
 func insertTrial(ctx context.Context, tx *sql.Tx, id int64, t *trial.Trial, created float64) error {
-	if err := checkName(ctx, tx, t.Name, id); err != nil {
+	if err := checkTrial(ctx, tx, t, id); err != nil {
 		return err
 	}
 	design, err := designRow(ctx, tx, t.Revision)
@@ -66,6 +70,37 @@ func insertTrial(ctx context.Context, tx *sql.Tx, id int64, t *trial.Trial, crea
 	for _, e := range t.Events {
 		if err := insertEvent(ctx, tx, id, e); err != nil {
 			return err
+		}
+	}
+	return nil
+}
+
+// checkTrial looks at what a trial holds beside its series and events.
+func checkTrial(ctx context.Context, tx *sql.Tx, t *trial.Trial, id int64) error {
+	texts := []string{t.Name, string(t.Kind), t.Design, t.Zone, t.Note}
+	paths := map[string]bool{}
+	for _, s := range t.Settings {
+		texts = append(texts, s.Path, s.Value)
+		if paths[s.Path] {
+			return problem("one value", "%s is set twice", s.Path)
+		}
+		paths[s.Path] = true
+	}
+	if err := plainText(texts...); err != nil {
+		return err
+	}
+	if math.IsInf(t.Start, 0) {
+		return problem("a time, or none", "the trial %q starts at %v", t.Name, t.Start)
+	}
+	return checkName(ctx, tx, t.Name, id)
+}
+
+// plainText keeps bytes out of the notebook that are no text: JSON has no
+// place for them.
+func plainText(texts ...string) error {
+	for _, text := range texts {
+		if !utf8.ValidString(text) {
+			return problem("text in UTF-8", "%q holds bytes that are no text", text)
 		}
 	}
 	return nil
@@ -109,7 +144,7 @@ func (n *Notebook) ChangeTrial(ctx context.Context, id int64, change func(*trial
 		if err := change(&t); err != nil {
 			return err
 		}
-		if err := checkName(ctx, tx, t.Name, id); err != nil {
+		if err := checkTrial(ctx, tx, &t, id); err != nil {
 			return err
 		}
 		design, err := designRow(ctx, tx, t.Revision)

@@ -155,10 +155,30 @@ func (t *Trial) Check() error {
 			return fmt.Errorf("%s cannot be %s before the load was set on", e.Kind, quantity.FormatDuration(-e.Time))
 		}
 	}
-	started, stalled := t.Event(Started), t.Event(Stalled)
-	if started != nil && stalled != nil && stalled.Time < started.Time {
+	stalled, first := t.Event(Stalled), math.Inf(1)
+	for _, e := range t.Events {
+		if e.Kind == Started { // it may start more than once
+			first = min(first, e.Time)
+		}
+	}
+	if stalled != nil && stalled.Time < first && !math.IsInf(first, 1) {
 		return fmt.Errorf("the load stalled after %s, but started only after %s",
-			quantity.FormatDuration(stalled.Time), quantity.FormatDuration(started.Time))
+			quantity.FormatDuration(stalled.Time), quantity.FormatDuration(first))
 	}
 	return nil
+}
+
+// StallingOf is what a design says of when its load starts and stalls; the
+// zero value for a load that does neither.
+func StallingOf(d *design.Design) Stalling {
+	s := Stalling{Hot: !d.ColdStore()}
+	switch {
+	case d.Load.Engine != nil:
+		stall := d.Load.Engine.StallDifference
+		s.Difference, s.Uncertainty, s.Starting = stall.SI, stall.Spread, d.Load.Engine.StartDifference.SI
+	case d.Load.Generator != nil:
+		least := d.Load.Generator.LeastDifference
+		s.Difference, s.Uncertainty = least.SI, least.Spread
+	}
+	return s
 }

@@ -191,6 +191,13 @@ var stamp = 1 / math.Sqrt(12)
 
 func sq(x float64) float64 { return x * x }
 
+// PlateDifference is the temperature of top over that of bottom, K, at the
+// times of the top plate's good readings, where the bottom plate has good
+// readings around them.
+func PlateDifference(bottom, top *Series) (times, values []float64) {
+	return difference(bottom, top, false)
+}
+
 // difference is that of top over bottom (of bottom over top for a hot store)
 // at the times of the top plate's good readings, where the bottom plate has
 // good readings around them.

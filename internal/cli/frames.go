@@ -78,7 +78,7 @@ func (s *session) framesCommand() *cobra.Command {
 func (s *session) frames(n *notebook.Notebook, id int64, folder string, f *framesFlags) error {
 	head, err := n.Head(s.ctx, id)
 	if err != nil {
-		return notebookFault(f.notebook, err)
+		return err
 	}
 	t := &head.Trial
 	if math.IsNaN(t.Start) {
@@ -119,7 +119,7 @@ func (s *session) frames(n *notebook.Notebook, id int64, folder string, f *frame
 		return wrong("a region within the pictures, with some of the picture around it", "%v", err)
 	}
 	if err := s.keepMotion(n, a, f); err != nil {
-		return notebookFault(f.notebook, err)
+		return err
 	}
 	return s.framesReport(a, f)
 }
@@ -131,7 +131,7 @@ func (s *session) region(n *notebook.Notebook, id int64, f *framesFlags) (live.R
 	}
 	results, err := n.Results(s.ctx, motionKind)
 	if err != nil {
-		return live.Region{}, notebookFault(f.notebook, err)
+		return live.Region{}, err
 	}
 	for i := len(results) - 1; i >= 0; i-- {
 		var inputs motionInputs

@@ -19,12 +19,6 @@ import (
 	"meltspan/trial/logfile"
 )
 
-// liveCommands are those that put into a trial what is seen and measured while
-// it runs.
-func (s *session) liveCommands() []*cobra.Command {
-	return []*cobra.Command{s.liveCommand(), s.framesCommand(), s.spotCommand(), s.weighCommand()}
-}
-
 // liveFlags are those of trial live.
 type liveFlags struct {
 	notebook, credentials, trust, duration, stallDifference string
@@ -134,10 +128,10 @@ func (s *session) live(called, source string, f *liveFlags) error {
 	in.Notebook, in.Trial = n, id
 	t, err := n.Head(s.ctx, id)
 	if err != nil {
-		return notebookFault(f.notebook, err)
+		return err
 	}
-	if in.Stalling, err = stallingOf(s.ctx, n, &t.Trial, f.stallDifference); err != nil {
-		return notebookFault(f.notebook, err)
+	if in.Stalling, err = s.stalling(n, &t.Trial, f.stallDifference); err != nil {
+		return err
 	}
 	in.Watch = t.Trial.Kind == trial.Run
 	return s.listen(in, heard, pause, lasts, f)
@@ -172,13 +166,14 @@ func (s *session) liveTrial(called string, f *liveFlags) (n *notebook.Notebook, 
 	} else {
 		done = func() {}
 	}
-	open := notebook.OpenExisting
 	if f.create || f.dry {
-		open = notebook.Open
+		n, err = notebook.Open(s.ctx, file)
+	} else {
+		n, err = s.openNotebook(file)
 	}
-	if n, err = open(s.ctx, file); err != nil {
+	if err != nil {
 		done()
-		return nil, 0, nil, notebookFault(file, err)
+		return nil, 0, nil, err
 	}
 	clear := done
 	done = func() {
@@ -195,7 +190,7 @@ func (s *session) liveTrial(called string, f *liveFlags) (n *notebook.Notebook, 
 	}
 	if err != nil {
 		done()
-		return nil, 0, nil, notebookFault(file, err)
+		return nil, 0, nil, err
 	}
 	return n, id, done, nil
 }
@@ -251,7 +246,7 @@ func (s *session) listen(in *live.Intake, heard live.Source, pause live.Wait, la
 		return sourceFault(heard, cause)
 	}
 	if err != nil {
-		return notebookFault(f.notebook, err)
+		return err
 	}
 	return s.liveReport(in, last, time.Since(began), f)
 }
@@ -274,7 +269,7 @@ func meanings(f *liveFlags) ([]logfile.Column, []live.Rotor, error) {
 	for _, text := range f.columns {
 		c, err := logfile.ParseColumn(text)
 		if err != nil {
-			return nil, nil, notebookFault("", err)
+			return nil, nil, err
 		}
 		columns = append(columns, c)
 	}

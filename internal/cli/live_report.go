@@ -42,7 +42,7 @@ type liveSeries struct {
 func (s *session) liveReport(in *live.Intake, status live.Status, took time.Duration, f *liveFlags) error {
 	t, err := in.Notebook.Trial(context.WithoutCancel(s.ctx), in.Trial)
 	if err != nil {
-		return notebookFault(f.notebook, err)
+		return err
 	}
 	a := liveAnswer{Trial: in.Trial, Name: t.Name, Source: in.Source, DryRun: f.dry, Seconds: took.Seconds(),
 		Kept: status.Kept, Unread: status.Bad, Losses: status.Losses, Stalled: status.Stalled}

@@ -1,45 +1,26 @@
 package cli
 
 import (
-	"context"
-	"errors"
-	"io/fs"
 	"strconv"
-	"strings"
 
-	"meltspan/design"
 	"meltspan/notebook"
+	"meltspan/quantity"
 	"meltspan/trial"
 )
 
 // withTrial opens a notebook, finds a trial in it by number or name, and does
 // the work of f.
-func (s *session) withTrial(file, called string, f func(n *notebook.Notebook, id int64) error) error {
-	n, err := notebook.OpenExisting(s.ctx, file)
+func (s *session) withTrial(file, called string, f func(n *notebook.Notebook, id int64) error) (err error) {
+	n, err := s.openNotebook(file)
 	if err != nil {
-		return notebookFault(file, err)
+		return err
 	}
-	defer n.Close()
+	defer closing(n, &err)
 	id, err := n.Find(s.ctx, called)
 	if err != nil {
-		return notebookFault(file, err)
+		return err
 	}
 	return f(n, id)
-}
-
-// notebookFault words what a notebook says for those at the shell.
-func notebookFault(file string, err error) error {
-	var known *notebook.Problem
-	var mistake design.Problem
-	switch {
-	case errors.As(err, &known):
-		return wrong(known.Right, "%s", known.What)
-	case errors.As(err, &mistake):
-		return wrong(mistake.Right, "%s", mistake.What)
-	case errors.Is(err, fs.ErrNotExist):
-		return wrong("the file of a notebook, by --notebook", "there is no notebook %s", quoted(file))
-	}
-	return err
 }
 
 // trialLabel is how a trial is called in answers.
@@ -51,33 +32,27 @@ func trialLabel(id int64, t *trial.Trial) string {
 	return "trial " + number + " (" + t.Name + ")"
 }
 
-// stalling is what a trial's design says of its load's stall; stated is what
-// the user says instead, "" for nothing.
-func stallingOf(ctx context.Context, n *notebook.Notebook, t *trial.Trial, stated string) (trial.Stalling, error) {
+// stalling is what a trial's design, as it was in the trial, says of its load's
+// stall; stated is what the user says instead, "" for nothing.
+func (s *session) stalling(n *notebook.Notebook, t *trial.Trial, stated string) (trial.Stalling, error) {
 	var out trial.Stalling
-	if t.Revision != "" {
-		kept, err := n.Design(ctx, t.Revision)
-		if err != nil {
-			return out, err
-		}
-		d, err := kept.Parse()
-		if err != nil {
-			return out, err
-		}
-		out.Hot = !d.ColdStore()
-		if e := d.Load.Engine; e != nil {
-			out.Difference, out.Uncertainty, out.Starting = e.StallDifference.SI, e.StallDifference.Spread, e.StartDifference.SI
-		}
+	d, err := s.designOf(n, t)
+	if err == nil && d != nil {
+		d, err = t.Arranged(d)
 	}
-	if strings.TrimSpace(stated) != "" {
-		v, err := parseFlag("stall-difference", stated, "temperature difference")
-		if err != nil {
-			return out, err
-		}
-		if !(v.SI > 0) {
-			return out, wrong(`more than 0, such as --stall-difference "6 K +- 0.5 K"`, "--stall-difference cannot be %s", quoted(stated))
-		}
-		out.Difference, out.Uncertainty, out.Starting = v.SI, v.Spread, 0
+	switch {
+	case err != nil:
+		return out, err
+	case d != nil:
+		out = trial.StallingOf(d)
 	}
-	return out, nil
+	if stated == "" {
+		return out, nil
+	}
+	v, err := parseFlag("stall-difference", stated, quantity.TemperatureDifference)
+	if err == nil && !(v.SI > 0) {
+		err = wrong(`more than 0, such as --stall-difference "6 K +- 0.5 K"`, "--stall-difference cannot be %s", quoted(stated))
+	}
+	out.Difference, out.Uncertainty, out.Starting = v.SI, v.Spread, 0
+	return out, err
 }

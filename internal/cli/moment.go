@@ -71,10 +71,8 @@ func moment(text string, t *trial.Trial, now time.Time) (float64, error) {
 		}
 		return max(at.Sub(start).Seconds(), 0), nil
 	}
-	for _, layout := range []string{time.RFC3339, "2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02T15:04:05", "2006-01-02T15:04"} {
-		if at, err := time.ParseInLocation(layout, text, zone); err == nil {
-			return float64(at.UnixMilli())/1000 - t.Start, nil
-		}
+	if at, ok := logfile.ParseMoment(text, zone); ok {
+		return at - t.Start, nil
 	}
 	return 0, wrong(momentExample, "%s is no time", quoted(text))
 }

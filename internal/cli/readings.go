@@ -54,9 +54,6 @@ func (s *session) weighCommand() *cobra.Command {
 	return c
 }
 
-// byHand is the source of what is typed in.
-const byHand = "by hand"
-
 // typed is one reading as typed in, and what became of it.
 type typed struct {
 	Time        float64 `json:"time_s"`
@@ -80,7 +77,7 @@ func (s *session) typeIn(args []string, f *readingFlags, series *trial.Series, c
 	return s.withTrial(f.notebook, args[0], func(n *notebook.Notebook, id int64) error {
 		t, err := n.Trial(s.ctx, id)
 		if err != nil {
-			return notebookFault(f.notebook, err)
+			return err
 		}
 		a := typedAnswer{Trial: id, Quantity: series.Quantity, Place: series.Place}
 		for _, text := range args[1:] {
@@ -102,7 +99,7 @@ func (s *session) typeIn(args []string, f *readingFlags, series *trial.Series, c
 			}
 		}
 		if err := appendTyped(s.ctx, n, id, &t, series, a.Readings); err != nil {
-			return notebookFault(f.notebook, err)
+			return err
 		}
 		if f.json {
 			return report.JSON(s.out, &a)

@@ -262,6 +262,13 @@ func ParseZone(text string) (*time.Location, error) {
 	return nil, fmt.Errorf("there is no time zone %q", text)
 }
 
+// ParseMoment reads a moment as people write it, year first: "2026-01-31
+// 14:05", with seconds and zone if they like; zone is for those who do not.
+// It is a Unix time, s.
+func ParseMoment(text string, zone *time.Location) (float64, bool) {
+	return (&clock{form: DateTime, zone: zone}).at(strings.TrimSpace(text))
+}
+
 // unix is the Unix time of a date and the seconds since its midnight by the
 // clock on the wall.
 func (c *clock) unix(year, month, day int, seconds float64, zone *time.Location) (float64, bool) {

@@ -32,6 +32,9 @@ func TestGuessColumn(t *testing.T) {
 		"Drehzahl (1/min)":          {Quantity: trial.Speed, Unit: "rpm"},
 		"speed_Hz":                  {Quantity: trial.Speed, Unit: "Hz"},
 		"scale (kg)":                {Quantity: trial.Weight, Unit: "kg"},
+		"weight g":                  {Quantity: trial.Weight, Unit: "g"},
+		"Room temp C":               {Quantity: trial.Room, Unit: "degC"},
+		"Room sensor F":             {Quantity: trial.Room, Unit: "degC", Place: "f"},
 		"weight_g":                  {Quantity: trial.Weight, Unit: "g"},
 		"heater (mW)":               {Quantity: trial.HeaterPower, Unit: "mW"},
 		"IR spot rim (C)":           {Quantity: trial.Spot, Unit: "degC", Place: "rim"},
@@ -46,7 +49,7 @@ func TestGuessColumn(t *testing.T) {
 		if diff := cmp.Diff(want, got, cmpopts.IgnoreFields(Column{}, "Assumed"), cmpopts.IgnoreUnexported(Column{})); diff != "" {
 			t.Errorf("%q:\n%s", name, diff)
 		}
-		stated := strings.ContainsAny(name, "°[%(") || strings.HasSuffix(name, "rpm") || strings.Contains(name, "_") && !strings.Contains(name, "/temp")
+		stated := strings.ContainsAny(name, "°[%(") || strings.HasSuffix(name, "rpm") || strings.HasSuffix(name, " g") || strings.HasSuffix(name, " C") || strings.Contains(name, "_") && !strings.Contains(name, "/temp")
 		if got.Quantity != "" && (got.Assumed == "") != stated && name != "humidity_percent" {
 			t.Errorf("%q: assumed %q", name, got.Assumed)
 		}

@@ -2,6 +2,7 @@ package logfile
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -79,14 +80,14 @@ func splitHeader(name string) (words []string, unit namedUnit, found bool) {
 }
 
 // trailingUnit takes a unit off the end of a header, behind a slash, comma,
-// blank or underline: "T/°C", "room_temperature_degC", "Speed rpm". A letter
-// that may be a place or a number of its own needs the slash or the underline.
+// blank or underline: "T/°C", "room_temperature_degC", "Speed rpm". "Sensor F"
+// has no unit: the letter is what the sensor is called.
 func trailingUnit(text string) (string, namedUnit, bool) {
 	text = strings.TrimSpace(text)
 	for _, separators := range []string{"/", ",_", " "} {
 		for at := strings.IndexAny(text, separators); at >= 0 && at < len(text)-1; {
 			tail := text[at+1:]
-			if u, ok := unitNamed(tail); ok && at > 0 && (separators != " " || len([]rune(strings.TrimSpace(tail))) > 1 || strings.TrimSpace(tail) == "%") {
+			if u, ok := unitNamed(tail); ok && at > 0 && !(len(tail) == 1 && calledByLetter(text[:at])) {
 				return strings.TrimRight(text[:at], " ,_/"), u, true
 			}
 			next := strings.IndexAny(tail, separators)
@@ -102,6 +103,13 @@ func trailingUnit(text string) (string, namedUnit, bool) {
 		}
 	}
 	return text, namedUnit{}, false
+}
+
+// calledByLetter reports whether a header ends in a word that a letter or
+// number follows.
+func calledByLetter(text string) bool {
+	words := wordsOf(text)
+	return len(words) > 0 && slices.Contains([]string{"sensor", "probe", "channel", "ch", "thermocouple", "tc", "column", "port"}, words[len(words)-1])
 }
 
 // wordsOf parts text at whatever is no letter or digit, and where a capital
