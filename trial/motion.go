@@ -18,6 +18,7 @@ type Motion struct {
 	Probability      float64 // that it lies between just these two
 
 	Threshold float64 // change that counts as motion, in units of the noise
+	Faint     bool    // many changes lie about the threshold: look for yourself
 	Alike     float64 // share of pictures of the moving part that look as the one before by chance
 	Passing   int     // pictures that something other than the part went through
 	Unusable  int     // pictures of which nothing could be told
@@ -81,6 +82,7 @@ func FindMotion(times []float64, changed func(i, j int) float64) (*Motion, error
 		change[i] = changed(usable[i], usable[i+1])
 	}
 	m.Threshold = threshold(change)
+	m.Faint = faint(change, m.Threshold)
 	links := make([]link, len(change))
 	for i, c := range change {
 		links[i] = observe(c, m.Threshold)
@@ -210,6 +212,19 @@ func threshold(change []float64) float64 {
 	// Taken for half of the still part's changes, which lie within 1.349 standard
 	// deviations; where they are all of them, the least factor is wide enough.
 	return min(math.Exp(level+max(farAbove*width/1.349, math.Log(leastFactor))), 1.5*surelyMoved)
+}
+
+// faint reports whether motion hardly stands out of what a still part shows: in
+// clear pictures few changes lie near the threshold.
+func faint(change []float64, threshold float64) bool {
+	const near, many = 1.15, 0.2
+	about := 0
+	for _, c := range change {
+		if c > threshold/near && c < threshold*near {
+			about++
+		}
+	}
+	return float64(about) > many*float64(len(change))
 }
 
 // chance is the probability of an observation, still and moving.

@@ -57,6 +57,9 @@ func TestMotionEndsWhereThePartStopped(t *testing.T) {
 		if err != nil || !m.Ended {
 			t.Fatalf("stopped at %g s: %+v, %v", until, m, err)
 		}
+		if m.Faint {
+			t.Fatalf("clear pictures count as faint: %+v", m)
+		}
 		square += math.Pow((m.End-until)/m.Uncertainty, 2) / scenes
 		// Two pictures in a row alike by chance; each is with 7 to 16 %.
 		if math.Abs(m.End-until) > 1.5*interval {
@@ -127,5 +130,15 @@ func TestSecondStartIsToldAsASpan(t *testing.T) {
 	m, err := FindMotion(s.times, s.changed)
 	if err != nil || !m.Ended || len(m.Spans) != 2 || math.Abs(m.Spans[0].End-800) > 20 || math.Abs(m.End-1500) > 15 {
 		t.Errorf("%+v, %v", m, err)
+	}
+}
+
+// Motion no larger than what noise does is not passed off as clear.
+func TestFaintMotionIsSaidToBe(t *testing.T) {
+	r := rand.New(rand.NewPCG(11, 12))
+	s := turningPart(r, 160, 10, 100, 1000)
+	s.depth = 1
+	if m, err := FindMotion(s.times, s.changed); err == nil && !m.Faint {
+		t.Errorf("%+v", m)
 	}
 }

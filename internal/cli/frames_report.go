@@ -34,6 +34,7 @@ type framesAnswer struct {
 	From       float64        `json:"from_s,omitempty"` // the pictures between which it stopped
 	Until      float64        `json:"until_s,omitempty"`
 	Chance     float64        `json:"probability,omitempty"`
+	Faint      bool           `json:"faint"` // the motion hardly stands out of the noise
 	Written    bool           `json:"written"`
 	Instead    *trial.Event   `json:"stall_of_the_trial,omitempty"`
 	trial      *trial.Trial   // for clock times
@@ -50,7 +51,7 @@ type framesSpan struct {
 func newFramesAnswer(id int64, t *trial.Trial, folder string, r live.Region, w *live.Watched, ahead float64) *framesAnswer {
 	a := &framesAnswer{Trial: id, Folder: folder, Region: r, Pictures: w.Pictures, Unreadable: len(w.Unreadable), TimesFrom: w.By,
 		First: w.First - t.Start, Last: w.Last - t.Start, Interval: w.Interval, trial: t, skipped: w.Unreadable,
-		passing: w.Passing, unusable: w.Unusable}
+		passing: w.Passing, unusable: w.Unusable, Faint: w.Faint}
 	for _, span := range w.Spans {
 		a.Spans = append(a.Spans, framesSpan{span.Begin - t.Start, span.End - t.Start})
 	}
@@ -61,6 +62,9 @@ func newFramesAnswer(id int64, t *trial.Trial, folder string, r live.Region, w *
 		note := fmt.Sprintf("between the pictures of %s and %s; times by %s", clockTime(t, a.From), clockTime(t, a.Until), w.By)
 		if ahead != 0 {
 			note += fmt.Sprintf(", put back by %s", quantity.FormatDuration(ahead))
+		}
+		if w.Faint {
+			note += "; the motion hardly stands out of the noise"
 		}
 		a.Stalled = &trial.Event{Kind: trial.Stalled, Time: w.End - t.Start, Uncertainty: w.Uncertainty, Source: byPictures, Note: note}
 	}
@@ -109,6 +113,10 @@ func framesText(a *framesAnswer, dry bool) string {
 		p.Para(0, 2, "No picture shows the part moving. Is the region right? --show draws it.")
 	default:
 		p.Para(0, 2, "The part still moved in the last pictures, or too few of them show it at rest.")
+	}
+	if a.Faint {
+		p.Para(0, 2, "Caution: the motion hardly stands out of the noise of these pictures. Look at those about that time yourself; "+
+			"more light, a firmer stand of the camera or a piece of tape on the part would help.")
 	}
 	if len(a.Spans) > 1 {
 		p.Para(0, 2, "It moved more than once:")
