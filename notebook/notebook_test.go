@@ -172,6 +172,26 @@ func TestSeriesGrow(t *testing.T) {
 	if got := must[[]trial.Sample](t)(n.Samples(ctx, s, 0)); changed != 2 || !cmp.Equal(want, got) {
 		t.Errorf("%d marks changed, or more than marks", changed)
 	}
+	// By their numbers, across blocks.
+	from, to := tailSamples-3, tailSamples+blockSamples
+	if err := n.Mark(ctx, s, from, to, trial.Fault); err != nil {
+		t.Fatal(err)
+	}
+	for i := from; i < to; i++ {
+		want[i].Mark = trial.Fault
+	}
+	if got := must[[]trial.Sample](t)(n.Samples(ctx, s, 0)); !cmp.Equal(want, got) {
+		t.Error("other marks than those asked for, or more than marks")
+	}
+	for _, wrong := range [][2]int{{0, len(want) + 1}, {-1, 1}, {3, 3 - 1}} {
+		var p *Problem
+		if err := n.Mark(ctx, s, wrong[0], wrong[1], trial.Good); !errors.As(err, &p) {
+			t.Errorf("samples %v: %v", wrong, err)
+		}
+	}
+	if got := must[[]trial.Sample](t)(n.Samples(ctx, s, 0)); !cmp.Equal(want, got) {
+		t.Error("a refused change was kept")
+	}
 }
 
 func TestAChangeThatFailsLeavesNothing(t *testing.T) {

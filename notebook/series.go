@@ -157,28 +157,70 @@ func samplesOf(ctx context.Context, tx *sql.Tx, series int64, from int) ([]trial
 	return out[min(skip, len(out)):], nil
 }
 
+// Mark gives samples of a series another mark, by their numbers from 0: from
+// up to, not including, to. Values and times never change.
+func (n *Notebook) Mark(ctx context.Context, series int64, from, to int, mark trial.Mark) error {
+	return n.write(ctx, func(tx *sql.Tx) error {
+		seen, _, err := remark(ctx, tx, series, from, to, func(trial.Sample) trial.Mark { return mark })
+		if err == nil && (from < 0 || seen != to-from) {
+			return problem("numbers of samples that are there", "the series has no samples from number %d to %d", from, to)
+		}
+		return err
+	})
+}
+
 // Remark asks for the mark of each sample of a series anew: to leave out by
-// hand what no rule finds, or to take such a mark back. Values and times never
-// change. It returns how many marks are others now.
+// hand what no rule finds, or to take such a mark back. It returns how many
+// marks are others now.
 func (n *Notebook) Remark(ctx context.Context, series int64, mark func(trial.Sample) trial.Mark) (int, error) {
 	changed := 0
-	err := n.write(ctx, func(tx *sql.Tx) error {
-		all, err := samplesOf(ctx, tx, series, 0)
-		if err != nil {
-			return err
-		}
-		for i := range all {
-			if m := mark(all[i]); m != all[i].Mark {
-				all[i].Mark, changed = m, changed+1
-			}
-		}
-		if changed == 0 {
-			return nil
-		}
-		if _, err := tx.ExecContext(ctx, "DELETE FROM block WHERE series_id = ?", series); err != nil {
-			return err
-		}
-		return appendTo(ctx, tx, series, all)
+	err := n.write(ctx, func(tx *sql.Tx) (err error) {
+		_, changed, err = remark(ctx, tx, series, 0, math.MaxInt, mark)
+		return err
 	})
 	return changed, err
+}
+
+// remark rewrites the blocks in which marks change.
+func remark(ctx context.Context, tx *sql.Tx, series int64, from, to int, mark func(trial.Sample) trial.Mark) (seen, changed int, err error) {
+	type block struct {
+		first int
+		data  []byte
+	}
+	var blocks []block
+	if err := each(ctx, tx, "SELECT first, data FROM block WHERE series_id = ? AND first < ? AND first + count > ? ORDER BY first", func(scan func(...any) error) error {
+		var b block
+		err := scan(&b.first, &b.data)
+		blocks = append(blocks, b)
+		return err
+	}, series, to, from); err != nil {
+		return 0, 0, err
+	}
+	for _, b := range blocks {
+		samples, err := unpack(nil, b.data)
+		if err != nil {
+			return 0, 0, err
+		}
+		before := changed
+		for i := range samples {
+			if number := b.first + i; number < from || number >= to {
+				continue
+			}
+			seen++
+			if m := mark(samples[i]); m != samples[i].Mark {
+				samples[i].Mark, changed = m, changed+1
+			}
+		}
+		if changed == before {
+			continue
+		}
+		data, err := pack(b.data[:0], samples)
+		if err != nil {
+			return 0, 0, err
+		}
+		if _, err := tx.ExecContext(ctx, "UPDATE block SET data = ? WHERE series_id = ? AND first = ?", data, series, b.first); err != nil {
+			return 0, 0, err
+		}
+	}
+	return seen, changed, nil
 }
