@@ -24,6 +24,7 @@ type channel struct {
 	tick   float64
 
 	series int64 // in the notebook; 0: not opened yet
+	count  int   // samples there and waiting
 	recent []trial.Sample
 	oddity map[string]bool // units that were told of
 	all    *trial.Series   // as far as this run of the program knows it
@@ -38,7 +39,8 @@ func (c *channel) name() string {
 	return name
 }
 
-// unit is that of a field, if it states one that fits, else the column's.
+// si is the value of a field in the unit that it states, if that fits, else in
+// the column's.
 func (c *channel) si(f Field) (value float64, fits bool) {
 	kind := c.column.Quantity.Measures()
 	if f.Unit != "" {
@@ -74,25 +76,39 @@ func (c *channel) add(s trial.Sample) (marked trial.Sample, again []remark) {
 	}
 	logfile.MarkValues(&fresh)
 	last := len(c.recent) - 1
-	// The first of those remembered has lost what was before it.
-	for i := range fresh.Samples {
-		if i < last && (i > 0 || len(c.recent) < remembered) && fresh.Samples[i].Mark != c.recent[i].Mark {
-			again = append(again, remark{c, c.recent[i].Time, fresh.Samples[i].Mark})
-			c.recent[i].Mark = fresh.Samples[i].Mark
-			if at := len(c.all.Samples) - last + i; at >= 0 {
-				c.all.Samples[at].Mark = fresh.Samples[i].Mark
-			}
+	for i := c.judged(); i < last; i++ {
+		was, is := c.recent[i].Mark, fresh.Samples[i].Mark
+		if is == was || was != trial.Good && was != trial.Fault { // a mark by hand stays
+			continue
 		}
+		again = append(again, remark{c, c.count - last + i, is})
+		c.recent[i].Mark = is
+		c.all.Samples[len(c.all.Samples)-last+i].Mark = is
 	}
 	c.recent[last].Mark = fresh.Samples[last].Mark
+	c.count++
 	c.all.Samples = append(c.all.Samples, c.recent[last])
 	return c.recent[last], again
+}
+
+// judged is from where on the samples remembered can be judged anew: what is
+// before the first of them is forgotten, so that of a value which stays the
+// same it is not known for how long.
+func (c *channel) judged() int {
+	if len(c.recent) < remembered {
+		return 0
+	}
+	i := 1
+	for i < len(c.recent) && c.recent[i].Value == c.recent[0].Value {
+		i++
+	}
+	return i
 }
 
 // remark is another mark for a sample that was kept already.
 type remark struct {
 	channel *channel
-	time    float64
+	number  int
 	mark    trial.Mark
 }
 

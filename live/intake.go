@@ -267,7 +267,7 @@ func (in *Intake) adopt(c *channel) {
 		if s.Quantity != c.all.Quantity || s.Place != c.all.Place || s.Source != c.all.Source {
 			continue
 		}
-		c.series = in.extents[i].ID
+		c.series, c.count = in.extents[i].ID, len(s.Samples)
 		c.recent = append(c.recent, s.Samples[max(0, len(s.Samples)-remembered):]...)
 		c.all.Samples = s.Samples
 	}

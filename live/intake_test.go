@@ -140,6 +140,24 @@ func TestPowerUpValueIsMarkedAfterwards(t *testing.T) {
 	}
 }
 
+// Water with ice in it reads 0 degC for long, which is a sensor's empty register
+// as well. It stays a reading when it warms at last.
+func TestIceWaterIsNoFault(t *testing.T) {
+	n, id := notebookWith(t)
+	var messages []Message
+	for i := range 40 {
+		v := 0
+		if i > 20 {
+			v = 12
+		}
+		messages = append(messages, Message{Time: 1000 + float64(i), Text: fmt.Sprintf("water=%d", v)})
+	}
+	feed(t, &Intake{Notebook: n, Trial: id, Source: "port"}, messages...)
+	if marked := kept(t, n, id).Find(trial.Water).Marked(); marked[trial.Good] != 40 {
+		t.Errorf("%v", marked)
+	}
+}
+
 func TestLaterRunGoesOnWithTheSeries(t *testing.T) {
 	n, id := notebookWith(t)
 	for run := range 2 {

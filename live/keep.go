@@ -67,13 +67,7 @@ func (in *Intake) write(ctx context.Context) error {
 	}
 	for len(in.remarks) > 0 {
 		r := in.remarks[0]
-		_, err := in.Notebook.Remark(ctx, r.channel.series, func(x trial.Sample) trial.Mark {
-			if x.Time == r.time && x.Mark != trial.Excluded {
-				return r.mark
-			}
-			return x.Mark
-		})
-		if err != nil {
+		if err := in.Notebook.Mark(ctx, r.channel.series, r.number, r.number+1, r.mark); err != nil {
 			return err
 		}
 		in.remarks = in.remarks[1:]
