@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"meltspan/notebook"
+	"meltspan/quantity"
 	"meltspan/trial"
 	"meltspan/trial/logfile"
 )
@@ -83,6 +84,10 @@ func (in *Intake) Run(ctx context.Context, messages <-chan Message, changes <-ch
 	if err := in.open(ctx); err != nil {
 		return err
 	}
+	return in.listen(ctx, messages, changes)
+}
+
+func (in *Intake) listen(ctx context.Context, messages <-chan Message, changes <-chan Change) error {
 	// What has come is kept even when the user ends it.
 	lasting := context.WithoutCancel(ctx)
 	tick := time.NewTicker(beat)
@@ -94,24 +99,30 @@ func (in *Intake) Run(ctx context.Context, messages <-chan Message, changes <-ch
 				return in.finish(lasting)
 			}
 			in.take(m)
-			for range mostAtOnce { // what waits already goes with it
-				select {
-				case m, more = <-messages:
-					if more {
-						in.take(m)
-						continue
-					}
-				default:
-				}
-				break
-			}
+			in.takeWaiting(messages, mostAtOnce)
 			in.keep(lasting)
 		case c := <-changes:
 			in.changed(c)
 		case <-tick.C:
 			in.pulse(lasting)
 		case <-ctx.Done():
+			in.takeWaiting(messages, cap(messages))
 			return in.finish(lasting)
+		}
+	}
+}
+
+// takeWaiting takes what waits already, up to a number of messages.
+func (in *Intake) takeWaiting(messages <-chan Message, most int) {
+	for range most {
+		select {
+		case m, more := <-messages:
+			if !more {
+				return
+			}
+			in.take(m)
+		default:
+			return
 		}
 	}
 }
@@ -128,6 +139,11 @@ func (in *Intake) open(ctx context.Context) error {
 		return err
 	}
 	in.extents = head.Series
+	for i := range in.known.Events { // a stall that an earlier run of the program found
+		if e := &in.known.Events[i]; e.Kind == trial.Stalled && (e.Source == trial.BySpeed || e.Source == trial.ByDifference) {
+			in.stall.written = e
+		}
+	}
 	in.start = in.known.Start
 	if !math.IsNaN(in.start) {
 		return nil
@@ -261,7 +277,7 @@ func (in *Intake) sample(c *channel, s trial.Sample) {
 func (in *Intake) adopt(c *channel) {
 	in.order = append(in.order, c)
 	c.all = &trial.Series{Quantity: c.column.Quantity, Place: c.column.Place, Source: in.Source + ", " + c.column.Name,
-		Emissivity: c.column.Emissivity}
+		Uncertainty: spread(c.column), Emissivity: c.column.Emissivity}
 	for i := range in.known.Series {
 		s := &in.known.Series[i]
 		if s.Quantity != c.all.Quantity || s.Place != c.all.Place || s.Source != c.all.Source {
@@ -271,6 +287,19 @@ func (in *Intake) adopt(c *channel) {
 		c.recent = append(c.recent, s.Samples[max(0, len(s.Samples)-remembered):]...)
 		c.all.Samples = s.Samples
 	}
+}
+
+// spread is the standard uncertainty that a mapping file states, SI; 0: none.
+func spread(c logfile.Column) float64 {
+	kind := c.Quantity.Measures()
+	if kind == quantity.Temperature {
+		kind = quantity.TemperatureDifference
+	}
+	v, err := quantity.Parse(c.Uncertainty, kind)
+	if err != nil { // none stated: files are checked when they are read
+		return 0
+	}
+	return v.SI
 }
 
 // finish keeps what is left and settles the stall.

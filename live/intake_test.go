@@ -182,6 +182,83 @@ func TestLinesOfOneReadKeepTheirOrder(t *testing.T) {
 	}
 }
 
+// A notebook that takes nothing for a while loses nothing, and the user is told.
+func TestSamplesWaitWhileTheNotebookRefuses(t *testing.T) {
+	n, id := notebookWith(t)
+	refusing, err := notebook.OpenExisting(t.Context(), n.Path())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var told []string
+	in := &Intake{Notebook: refusing, Trial: id, Source: "port", Clock: NewClock(), Tell: func(text string) { told = append(told, text) }}
+	if err := in.open(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	refusing.Close()
+	for i := range 3 {
+		in.take(Message{Time: 1010 + float64(i), Text: "top=20"})
+		in.pulse(t.Context())
+	}
+	in.Notebook = n
+	in.pulse(t.Context())
+	if s := kept(t, n, id).Find(trial.TopPlate); s == nil || len(s.Samples) != 3 {
+		t.Errorf("%+v", s)
+	}
+	text := strings.Join(told, "\n")
+	if strings.Count(text, "wait in memory") != 1 || strings.Count(text, "none was lost") != 1 {
+		t.Errorf("told %q", text)
+	}
+}
+
+// Whoever ends a session loses nothing of what had come.
+func TestEndKeepsWhatHasCome(t *testing.T) {
+	n, id := notebookWith(t)
+	messages := make(chan Message, 100)
+	for i := range 100 {
+		messages <- Message{Time: 1001 + float64(i), Text: "top=20"}
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	in := &Intake{Notebook: n, Trial: id, Source: "port", Clock: NewClock()}
+	if err := in.open(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	if err := in.listen(ctx, messages, nil); err != nil {
+		t.Fatal(err)
+	}
+	if s := kept(t, n, id).Find(trial.TopPlate); s == nil || len(s.Samples) != 100 {
+		t.Errorf("%+v", s)
+	}
+}
+
+func TestClockThatIsSetIsToldAndChangesNothing(t *testing.T) {
+	n, id := notebookWith(t)
+	wall, pace := 1000.0, 0.0
+	var told []string
+	in := &Intake{Notebook: n, Trial: id, Source: "port", Tell: func(text string) { told = append(told, text) },
+		Clock: newClock(func() float64 { return wall }, func() float64 { return pace })}
+	if err := in.open(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	for range 4 {
+		pace += 10
+		wall += 10
+		if pace == 20 {
+			wall -= 3600
+		}
+		in.take(Message{Time: in.Clock.Now(), Text: "top=20"})
+		in.pulse(t.Context())
+	}
+	for i, s := range kept(t, n, id).Find(trial.TopPlate).Samples {
+		if want := 10 * float64(i+1); s.Time != want || s.Mark != trial.Good {
+			t.Errorf("%+v, want the time %g", s, want)
+		}
+	}
+	if text := strings.Join(told, "\n"); strings.Count(text, "put back by 1 h") != 1 {
+		t.Errorf("told %q", text)
+	}
+}
+
 func TestTrialWithoutStartStartsNow(t *testing.T) {
 	n, _ := notebookWith(t)
 	id, err := n.CreateTrial(t.Context(), trial.Trial{Kind: trial.Run, Start: math.NaN()})

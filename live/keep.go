@@ -40,7 +40,7 @@ func (in *Intake) write(ctx context.Context) error {
 	for _, w := range in.pending {
 		if w.channel.series == 0 {
 			series := *w.channel.all
-			series.Samples = nil
+			series.Samples = nil // they wait here
 			id, err := in.Notebook.OpenSeries(ctx, in.Trial, series)
 			if err != nil {
 				return err

@@ -21,10 +21,10 @@ import (
 
 // liveFlags are those of trial live.
 type liveFlags struct {
-	notebook, credentials, trust, duration, stallDifference string
-	columns, topics, pulses                                 []string
-	baud                                                    int
-	ports, create, wait, dry, untilStall, json, quiet       bool
+	notebook, mapping, credentials, trust, duration, stallDifference string
+	columns, topics, pulses                                          []string
+	baud                                                             int
+	ports, create, wait, dry, untilStall, json, quiet                bool
 }
 
 // listenFor is how long a dry run listens unless told.
@@ -37,8 +37,8 @@ func (s *session) liveCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "live TRIAL SOURCE",
 		Short: "take readings from a serial port or an MQTT broker while a trial runs",
-		Long: "Takes readings into a trial as they come, until Ctrl-C. Each is on the disk before the next is taken, " +
-			"so that a power cut costs one sample. A port that is unplugged, or a broker that restarts, is connected to again.\n\n" +
+		Long: "Takes readings into a trial as they come, until Ctrl-C. They are on the disk at once, " +
+			"so that a power cut costs the last one at most. A port that is unplugged, or a broker that restarts, is connected to again.\n\n" +
 			"TRIAL is a number or a name. SOURCE is a serial port (/dev/ttyUSB0, COM3; --ports lists them), " +
 			"a broker (mqtt://HOST or mqtts://HOST, with --topic), or - for lines on standard input.\n\n" +
 			"Lines are JSON objects, key=value pairs, or CSV with a header; a payload of MQTT may also be a bare number, " +
@@ -74,6 +74,7 @@ func (s *session) liveCommand() *cobra.Command {
 	flags := c.Flags()
 	notebookFlag(flags, &f.notebook)
 	flags.StringArrayVar(&f.columns, "column", nil, "a key means `\"KEY=QUANTITY, UNIT, PLACE\"`; unit and place may be left out; KEY=none leaves it out")
+	flags.StringVar(&f.mapping, "mapping", "", "take what keys mean from the mapping file `FILE`, as for a log; --column goes before it")
 	flags.StringArrayVar(&f.pulses, "pulses", nil, "a key gives pulses: `\"KEY=times, ms, 2\"`")
 	flags.StringArrayVar(&f.topics, "topic", nil, "hear the `TOPIC` of the broker; + stands for one level, # for all below")
 	flags.IntVar(&f.baud, "baud", live.DefaultBaud, "rate of the serial port, in `BITS` per second")
@@ -272,6 +273,17 @@ func meanings(f *liveFlags) ([]logfile.Column, []live.Rotor, error) {
 			return nil, nil, err
 		}
 		columns = append(columns, c)
+	}
+	if f.mapping != "" {
+		text, err := readPlain(f.mapping, 1<<20)
+		if err != nil {
+			return nil, nil, err
+		}
+		m, err := logfile.ParseMapping(f.mapping, text)
+		if err != nil {
+			return nil, nil, err
+		}
+		columns = append(columns, m.Columns...)
 	}
 	var rotors []live.Rotor
 	for _, text := range f.pulses {
