@@ -50,15 +50,12 @@ func (in *Intake) watch(ctx context.Context, now float64) {
 	d := in.detect()
 	switch {
 	case d.Outcome == trial.HasStalled && now-d.Stall.Time >= hold(d.Stall.Source):
-		in.writeStall(ctx, *d.Stall)
+		in.writeStall(ctx, d)
 	case d.Outcome == trial.StillRunning && in.stall.written != nil:
-		source := in.stall.written.Source
-		if _, err := in.Notebook.DropEvents(ctx, in.Trial, trial.Stalled, source); err != nil {
-			in.say("The stall that was written down could not be taken back: %v.", err)
-			return
+		if in.replace(ctx, d.Start) {
+			in.stall.written, in.status.Stalled = nil, nil
+			in.say("It runs again; the stall was taken back.")
 		}
-		in.stall.written, in.status.Stalled = nil, nil
-		in.say("It runs again; the stall was taken back.")
 	}
 }
 
@@ -74,25 +71,37 @@ func (in *Intake) settle(ctx context.Context) {
 	if !in.Watch {
 		return
 	}
-	if d := in.detect(); d.Outcome == trial.HasStalled {
-		in.writeStall(ctx, *d.Stall)
+	switch d := in.detect(); d.Outcome {
+	case trial.HasStalled:
+		in.writeStall(ctx, d)
+	case trial.StillRunning:
+		in.replace(ctx, d.Start)
 	}
 }
 
-func (in *Intake) writeStall(ctx context.Context, e trial.Event) {
-	if w := in.stall.written; w != nil && *w == e {
-		return
-	}
-	if _, err := in.Notebook.DropEvents(ctx, in.Trial, trial.Stalled, e.Source); err != nil {
-		in.say("The stall could not be written down: %v.", err)
-		return
-	}
-	if err := in.Notebook.AddEvent(ctx, in.Trial, e); err != nil {
-		in.say("The stall could not be written down: %v.", err)
+func (in *Intake) writeStall(ctx context.Context, d trial.Detection) {
+	e := *d.Stall
+	if w := in.stall.written; w != nil && *w == e || !in.replace(ctx, d.Start, d.Stall) {
 		return
 	}
 	if in.stall.written == nil {
 		in.say("Stalled at %s, +- %s, by %s.", quantity.FormatDuration(e.Time), quantity.FormatDuration(math.Ceil(e.Uncertainty)), e.Source)
 	}
 	in.stall.written, in.status.Stalled = &e, &e
+}
+
+// replace puts what was detected in the place of what was detected before, and
+// reports whether the notebook took it.
+func (in *Intake) replace(ctx context.Context, found ...*trial.Event) bool {
+	var events []trial.Event
+	for _, e := range found {
+		if e != nil {
+			events = append(events, *e)
+		}
+	}
+	err := in.Notebook.ReplaceEvents(ctx, in.Trial, []string{trial.BySpeed, trial.ByDifference}, events...)
+	if err != nil {
+		in.say("What was detected could not be written down: %v.", err)
+	}
+	return err == nil
 }

@@ -172,6 +172,8 @@ func (n *Notebook) worded(err error) error {
 		return fmt.Errorf("the notebook %s was kept locked by another program for more than %.0f s: %w", n.path, busyWait.Seconds(), err)
 	case sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM:
 		return fmt.Errorf("the notebook %s cannot be written to (its folder must be writable, too): %w", n.path, err)
+	case sqlite3.SQLITE_INTERRUPT:
+		return context.Canceled // nothing else interrupts
 	case sqlite3.SQLITE_FULL:
 		return fmt.Errorf("the disk of the notebook %s is full; nothing of this change was kept: %w", n.path, err)
 	case sqlite3.SQLITE_CORRUPT:

@@ -244,7 +244,16 @@ func TestTrialsChange(t *testing.T) {
 		t.Fatal(err)
 	}
 	dropped := must[int](t)(n.DropEvents(ctx, id, trial.Started, "by hand"))
-	want.Events = want.Events[1:]
+	found := trial.Event{Kind: trial.Stalled, Time: 25000, Uncertainty: 9, Source: trial.BySpeed}
+	for range 2 {
+		if err := n.ReplaceEvents(ctx, id, []string{trial.BySpeed, trial.ByDifference}, found); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := n.ReplaceEvents(ctx, id, []string{trial.BySpeed}, trial.Event{Time: math.NaN()}); err == nil {
+		t.Error("an event at no time was kept")
+	}
+	want.Events = []trial.Event{found, want.Events[1]}
 	if diff := cmp.Diff(want, must[trial.Trial](t)(n.Trial(ctx, id)), equal); diff != "" || dropped != 1 {
 		t.Errorf("%d dropped\n%s", dropped, diff)
 	}

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"context"
+	"flag"
 	"fmt"
 	"math"
 	"os"
@@ -26,6 +27,11 @@ func TestMain(m *testing.M) {
 			os.Exit(1)
 		}
 		return
+	}
+	// Each generated notebook is four files on the disk: fewer of them than
+	// usual, unless the command line asks for more.
+	if err := flag.Set("rapid.checks", "40"); err != nil {
+		panic(err)
 	}
 	os.Exit(m.Run())
 }
@@ -87,11 +93,12 @@ func TestTwoProcesses(t *testing.T) {
 	command, lines := startLogger(t, n.path, series)
 
 	deadline := time.Now().Add(20 * time.Second)
-	seen, looks := 0, 0
+	seen, looks, last := 0, 0, -1
 	for ; seen < 150; looks++ {
 		if time.Now().After(deadline) || !lines.Scan() {
 			t.Fatalf("only %d samples were written", seen)
 		}
+		last, _ = strconv.Atoi(lines.Text())
 		samples := must[[]trial.Sample](t)(n.Samples(ctx, series, 0))
 		if len(samples) < seen {
 			t.Fatalf("%d samples after %d", len(samples), seen)
@@ -109,7 +116,6 @@ func TestTwoProcesses(t *testing.T) {
 		}
 	}
 	command.Process.Kill()
-	last := -1
 	for lines.Scan() {
 		last, _ = strconv.Atoi(lines.Text())
 	}

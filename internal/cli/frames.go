@@ -227,11 +227,8 @@ func (s *session) keepMotion(n *notebook.Notebook, a *framesAnswer, f *framesFla
 			return nil
 		}
 	}
-	if _, err := n.DropEvents(s.ctx, a.Trial, trial.Stalled, byPictures); err != nil {
-		return err
-	}
 	a.Written = true
-	return n.AddEvent(s.ctx, a.Trial, *a.Stalled)
+	return n.ReplaceEvents(s.ctx, a.Trial, []string{byPictures}, *a.Stalled)
 }
 
 // motionInputs is what made a result of this kind.

@@ -218,19 +218,7 @@ func (s *session) renewEvents(n *notebook.Notebook, id int64, t *trial.Trial, fo
 	}); err != nil {
 		return err
 	}
-	for _, source := range []string{trial.BySpeed, trial.ByDifference} {
-		for _, kind := range []trial.EventKind{trial.Started, trial.Stalled} {
-			if _, err := n.DropEvents(s.ctx, id, kind, source); err != nil {
-				return err
-			}
-		}
-	}
-	for _, e := range found {
-		if err := n.AddEvent(s.ctx, id, e); err != nil {
-			return err
-		}
-	}
-	return nil
+	return n.ReplaceEvents(s.ctx, id, []string{trial.BySpeed, trial.ByDifference}, found...)
 }
 
 // file is the log as an attachment, under a name that is free.

@@ -21,15 +21,20 @@ func (a *imported) text(w io.Writer) error {
 	p.Heading("Time")
 	p.Para(2, 2, timeText(&m.Time, l.Absolute))
 	p.Heading("Columns")
-	rows := [][]string{{"column", "is", "unit", "place", ""}}
+	rows := [][]string{{"column", "first", "is", "unit", "place"}}
 	for _, c := range m.Columns {
-		row := []string{c.Name, string(c.Quantity), c.Unit, c.Place, c.Assumed}
+		row := []string{c.Name, c.First, string(c.Quantity), c.Unit, c.Place}
 		if c.Quantity == "" {
-			row = []string{c.Name, "left out", "", "", c.Assumed}
+			row[2], row[3], row[4] = "left out", "", ""
 		}
 		rows = append(rows, row)
 	}
-	p.Table("lllll", rows)
+	p.Table("lrlll", rows)
+	for _, c := range m.Columns {
+		if c.Assumed != "" {
+			p.Paraf(2, 2, "%s: %s.", c.Name, c.Assumed)
+		}
+	}
 	report.SeriesText(p, a.series, a.Series)
 	if l.Unread > 0 {
 		p.Heading("Rows without a readable time")

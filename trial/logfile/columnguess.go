@@ -17,6 +17,9 @@ func (f *file) guessColumns(m *Mapping) {
 		}
 		c := GuessColumn(name)
 		c.index = i
+		if len(rows) > 0 && i < len(rows[0]) {
+			c.First = rows[0][i]
+		}
 		m.look(&c, rows)
 		m.Columns = append(m.Columns, c)
 	}

@@ -182,6 +182,26 @@ func FuzzRead(f *testing.F) {
 	})
 }
 
+// A mapping that is read can be written and read again.
+func FuzzParseMapping(f *testing.F) {
+	f.Add([]byte(MappingExample))
+	f.Add([]byte("delimiter: tab\ndecimal: comma\nfirst_line: 3\ntime: {form: every row, every_s: 10}\n"))
+	f.Add([]byte("columns:\n  - {name: \"a: b\", quantity: spot, emissivity: 0.95, place: '#1'}\n"))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		m, err := ParseMapping("m.yaml", text)
+		if err != nil {
+			return
+		}
+		written, err := m.YAML()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := ParseMapping("m.yaml", written); err != nil {
+			t.Fatalf("%v\nin\n%s", err, written)
+		}
+	})
+}
+
 // longLog is a log of a row each second.
 func longLog(rows int) []byte {
 	var b bytes.Buffer

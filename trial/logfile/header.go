@@ -19,6 +19,7 @@ type Column struct {
 	Uncertainty string         `yaml:"uncertainty,omitempty" json:"uncertainty,omitempty"` // one standard uncertainty, with unit
 	Emissivity  float64        `yaml:"emissivity,omitempty" json:"emissivity,omitempty"`   // set on a thermal camera
 
+	First   string `yaml:"-" json:"first"`             // its first cell
 	Assumed string `yaml:"-" json:"assumed,omitempty"` // what was assumed about it, in words
 	index   int
 }

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"meltspan/design"
+	"meltspan/internal/textpage"
 	"meltspan/trial"
 )
 
@@ -99,14 +100,11 @@ func (f *file) fault(line, cell int, delimiter byte, right, format string, args 
 // or from flags; what it leaves empty stays as guessed.
 func (f *file) apply(m *Mapping, by *Mapping) error {
 	for _, c := range by.Columns {
-		i := slices.IndexFunc(m.Columns, func(known Column) bool { return known.Name == c.Name })
-		if i < 0 {
-			i = slices.IndexFunc(m.Columns, func(known Column) bool { return strings.EqualFold(known.Name, c.Name) })
-		}
+		i := called(names(m.Columns), c.Name)
 		if i < 0 {
 			return f.fault(0, 0, 0, "one of "+strings.Join(names(m.Columns), ", "), "the log has no column %q", c.Name)
 		}
-		c.Name, c.index = m.Columns[i].Name, m.Columns[i].index
+		c.Name, c.First, c.index = m.Columns[i].Name, m.Columns[i].First, m.Columns[i].index
 		if c.Quantity != "" && c.Unit == "" {
 			// The unit that the header states counts, whatever the guess was.
 			c.Unit = usualUnit(c.Quantity)
@@ -119,6 +117,17 @@ func (f *file) apply(m *Mapping, by *Mapping) error {
 		m.Columns[i] = c
 	}
 	return nil
+}
+
+// called finds a name as the user writes it: to the letter, else as a terminal
+// shows it ("degC" for "°C"), in small letters or large. It is -1 for none.
+func called(names []string, typed string) int {
+	if i := slices.Index(names, typed); i >= 0 {
+		return i
+	}
+	return slices.IndexFunc(names, func(name string) bool {
+		return strings.EqualFold(textpage.Plain(name), textpage.Plain(typed))
+	})
 }
 
 func names(columns []Column) []string {

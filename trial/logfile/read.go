@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"meltspan/design"
 	"meltspan/trial"
@@ -67,8 +68,12 @@ func (f *file) read(m Mapping) (*Log, error) {
 	l := &Log{Mapping: m, Absolute: m.Time.Form.Absolute()}
 	used := m.Used()
 	if len(used) == 0 {
-		return nil, f.fault(m.FirstLine, 0, 0, fmt.Sprintf("say what they are, such as --column %q; a trial measures %s", m.header[m.width-1]+"=bottom plate", quantities()),
-			"no column of this log is understood")
+		list := names(m.Columns)
+		if len(list) == 0 {
+			return nil, f.fault(m.FirstLine, 0, 0, "a column with readings beside that of the time", "there is nothing but times in this log")
+		}
+		return nil, f.fault(m.FirstLine, 0, 0, fmt.Sprintf("say what they are, such as --column %q; a trial measures %s", list[len(list)-1]+"=bottom plate", quantities()),
+			"none of the columns of this log is understood: %s", strings.Join(list, ", "))
 	}
 	k, err := newClock(&m)
 	if err != nil {

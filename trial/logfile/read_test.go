@@ -210,7 +210,7 @@ func TestMistakesNameTheirPlace(t *testing.T) {
 		{"empty", "", Mapping{}, 0, "nothing in the log"},
 		{"prose", "it was a dark and stormy night\nand so on\n", Mapping{}, 1, "no row of numbers"},
 		{"no time", "bottom,top\n5,20\n3,21\n4,21\n", Mapping{}, 2, "looks like a time"},
-		{"no quantity", "time (s),A0,A1\n0,1,2\n1,1,2\n", Mapping{}, 2, "no column of this log is understood"},
+		{"no quantity", "time (s),A0,A1\n0,1,2\n1,1,2\n", Mapping{}, 2, "none of the columns of this log is understood: A0, A1"},
 		{"wrong column", "time (s),top\n0,1\n", Mapping{Columns: []Column{{Name: "T9", Quantity: trial.TopPlate}}}, 0, `no column "T9"`},
 		{"wrong quantity", "time (s),top\n0,1\n", Mapping{Columns: []Column{{Name: "top", Quantity: "plate"}}}, 0, "nothing that a trial measures"},
 		{"wrong unit", "time (s),top\n0,1\n", Mapping{Columns: []Column{{Name: "top", Quantity: trial.TopPlate, Unit: "g"}}}, 0, `"g" is no unit of top plate`},
@@ -228,9 +228,9 @@ func TestMistakesNameTheirPlace(t *testing.T) {
 // The user has the last word on every column.
 func TestColumnsAreCorrected(t *testing.T) {
 	t.Parallel()
-	const text = "time (s),A0,A1 (F),top,dew point\n0,1,50,20,9\n10,1,50,20,9\n"
+	const text = "time (s),A0,A1 (°C),top,dew point\n0,1,10,20,9\n10,1,10,20,9\n"
 	var by Mapping
-	for _, word := range []string{"A0=bottom plate", "a1 (f)=wall,,north side", "top=none", "dew point=water, K"} {
+	for _, word := range []string{"A0=bottom plate", "a1 (degc)=wall,,north side", "top=none", "dew point=water, K"} {
 		c, err := ParseColumn(word)
 		if err != nil {
 			t.Fatal(err)
@@ -244,7 +244,7 @@ func TestColumnsAreCorrected(t *testing.T) {
 	}
 	for i, want := range []trial.Series{
 		{Quantity: trial.BottomPlate, Source: "log.csv: A0", Uncertainty: 0.3, Samples: []trial.Sample{{Value: 274.15}}},
-		{Quantity: trial.Wall, Place: "north side", Source: "log.csv: A1 (F)", Samples: []trial.Sample{{Value: 283.15}}},
+		{Quantity: trial.Wall, Place: "north side", Source: "log.csv: A1 (°C)", Samples: []trial.Sample{{Value: 283.15}}},
 		{Quantity: trial.Water, Source: "log.csv: dew point", Samples: []trial.Sample{{Value: 9, Mark: trial.Fault}}},
 	} {
 		got := l.Series[i]

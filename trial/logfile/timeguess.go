@@ -77,7 +77,7 @@ func (f *file) guessTime(m *Mapping, by *Time) error {
 func (f *file) statedTime(m *Mapping, by *Time, rows [][]string) error {
 	var found []timeColumn
 	for _, name := range by.Columns {
-		i := slices.IndexFunc(m.header, func(h string) bool { return strings.EqualFold(h, strings.TrimSpace(name)) })
+		i := called(m.header, strings.TrimSpace(name))
 		if i < 0 {
 			return f.fault(0, 0, 0, "one of "+strings.Join(m.header, ", "), "the log has no column %q", name)
 		}
