@@ -210,6 +210,28 @@ func TestSamplesWaitWhileTheNotebookRefuses(t *testing.T) {
 	}
 }
 
+// A port that comes back by another name gives another series; the stall is
+// found over both.
+func TestStallIsFoundOverTwoSessions(t *testing.T) {
+	n, id := notebookWith(t)
+	session := func(port string, from, to int, speed float64) {
+		var messages []Message
+		for at := from; at < to; at += 10 {
+			messages = append(messages, Message{Time: 1000 + float64(at), Text: fmt.Sprintf("speed=%g rpm", speed)})
+		}
+		feed(t, &Intake{Notebook: n, Trial: id, Source: port, Watch: true}, messages...)
+	}
+	session("ttyUSB0", 0, 600, 120)
+	if got := kept(t, n, id); got.Event(trial.Started) == nil || got.Event(trial.Stalled) != nil {
+		t.Errorf("while it runs: %+v", got.Events)
+	}
+	session("ttyUSB1", 620, 900, 0)
+	got := kept(t, n, id)
+	if e := got.Event(trial.Stalled); e == nil || e.Time != 605 || len(got.Series) != 2 {
+		t.Errorf("%+v, %d series; want a stall between 590 s and 620 s", e, len(got.Series))
+	}
+}
+
 // Whoever ends a session loses nothing of what had come.
 func TestEndKeepsWhatHasCome(t *testing.T) {
 	n, id := notebookWith(t)

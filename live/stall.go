@@ -30,7 +30,9 @@ func wait(d time.Duration) string { return quantity.FormatDuration(math.Ceil(d.S
 func (in *Intake) detect() trial.Detection {
 	whole := trial.Trial{}
 	for _, c := range in.order {
-		whole.Series = append(whole.Series, *c.all)
+		s := *c.all
+		s.Samples = append(in.earlier(&s), s.Samples...)
+		whole.Series = append(whole.Series, s)
 	}
 	for i := range in.known.Series {
 		if s := &in.known.Series[i]; whole.Find(s.Quantity) == nil {
@@ -38,6 +40,22 @@ func (in *Intake) detect() trial.Detection {
 		}
 	}
 	return whole.Detect(in.Stalling)
+}
+
+// earlier are the samples of other series of the same quantity and place, from
+// before this one began: a port may have another name after it was unplugged.
+func (in *Intake) earlier(s *trial.Series) []trial.Sample {
+	var out []trial.Sample
+	for i := range in.known.Series {
+		x := &in.known.Series[i]
+		if x.Quantity != s.Quantity || x.Place != s.Place || x.Source == s.Source || len(x.Samples) == 0 || len(s.Samples) == 0 {
+			continue
+		}
+		if x.Samples[len(x.Samples)-1].Time < s.Samples[0].Time && (len(out) == 0 || out[len(out)-1].Time < x.Samples[0].Time) {
+			out = append(out, x.Samples...)
+		}
+	}
+	return out
 }
 
 // watch looks for the stall now and then, writes it down once it has lasted,
