@@ -37,6 +37,7 @@ var order = []string{
 	"notebook",
 	"report",
 	"report/drawing",
+	"live",
 	"internal/cli",
 	"cmd/meltspan",
 }

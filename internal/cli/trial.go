@@ -21,7 +21,8 @@ func (s *session) trialCommand() *cobra.Command {
 	return s.group("trial", "keep trials in a notebook, and look at them",
 		"A trial is one run of one design in a real room. Trials are kept in a notebook, the file "+defaultNotebook+" in the working folder unless --notebook names another.",
 		s.trialRecordCommand(), s.trialImportCommand(), s.trialListCommand(), s.trialShowCommand(), s.trialEventCommand(),
-		s.trialAttachCommand(), s.trialChangeCommand(), s.trialExcludeCommand())
+		s.trialAttachCommand(), s.trialChangeCommand(), s.trialExcludeCommand(),
+		s.liveCommand(), s.framesCommand(), s.spotCommand(), s.weighCommand())
 }
 
 // aboutFlags say what is known of a trial beside its logs.
@@ -41,7 +42,7 @@ func (f *aboutFlags) add(flags *pflag.FlagSet) {
 	flags.StringVar(&f.start, "start", "", "the load was set on at `MOMENT`, such as \"2026-01-31 14:05\"")
 	flags.StringVar(&f.zone, "zone", "", "time zone `ZONE` of moments that state none: UTC, +01:00, Europe/Berlin (the machine's unless given)")
 	flags.StringVar(&f.started, "started", "", "it began to turn after `TIME`")
-	flags.StringVar(&f.stalled, "stalled", "", "it stalled after `TIME`, such as \"6 h 17 min +- 1 min\", or at a moment when --start is given")
+	flags.StringVar(&f.stalled, "stalled", "", "it stalled after `TIME`, such as \"6 h 40 min +- 1 min\", or at a moment when --start is given")
 	flags.StringVar(&f.iceGone, "ice-gone", "", "the last ice was gone after `TIME`")
 	flags.StringArrayVar(&f.event, "event", nil, "any event, `KIND=TIME`; kinds: "+strings.Join(texts(trial.EventKinds()), ", "))
 	flags.StringVar(&f.note, "note", "", "free `TEXT`")
@@ -159,12 +160,12 @@ func eventAt(kind, when string, start float64, zone *time.Location) (trial.Event
 	}
 	if at, ok := logfile.ParseMoment(when, zone); ok {
 		if math.IsNaN(start) {
-			return e, wrong("a time from setting on the load, such as \"6 h 17 min\", or --start as well", "%s at %s: when the load was set on is not known", e.Kind, quoted(when))
+			return e, wrong("a time from setting on the load, such as \"6 h 40 min\", or --start as well", "%s at %s: when the load was set on is not known", e.Kind, quoted(when))
 		}
 		e.Time = at - start
 		return e, nil
 	}
-	return e, wrong(`such as "6 h 17 min", "6 h 17 min +- 1 min", or "2026-01-31 20:22"`, "the time of %s cannot be %s", quoted(kind), quoted(when))
+	return e, wrong(`such as "6 h 40 min", "6 h 40 min +- 1 min", or "2026-01-31 20:22"`, "the time of %s cannot be %s", quoted(kind), quoted(when))
 }
 
 // checkedAgainst sees to it that a trial's settings fit its design, or are

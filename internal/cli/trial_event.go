@@ -22,13 +22,13 @@ func (s *session) trialEventCommand() *cobra.Command {
 		Long: "Adds an event to a trial. TIME is counted from setting on the load, with an uncertainty if there is one, or is a moment where the trial's start is known. " +
 			"Kinds: " + strings.Join(texts(trial.EventKinds()), ", ") + ".\n\n" +
 			"--drop takes out the events of a kind that were typed in by hand.",
-		Example: "  meltspan trial event 3 stalled \"6 h 17 min +- 1 min\"\n" +
+		Example: "  meltspan trial event 3 stalled \"6 h 40 min +- 1 min\"\n" +
 			"  meltspan trial event 3 \"drip seen\" \"2026-01-31 16:20\" --note \"from the tray\"\n" +
 			"  meltspan trial event 3 stalled --drop\n",
-		Args: arguments(2, 3, "a trial, a kind of event and its time", `meltspan trial event 3 stalled "6 h 17 min"`),
+		Args: arguments(2, 3, "a trial, a kind of event and its time", `meltspan trial event 3 stalled "6 h 40 min"`),
 		RunE: func(_ *cobra.Command, args []string) (err error) {
 			if (len(args) == 3) == drop {
-				return wrong(`a time, such as "6 h 17 min"; or --drop without one`, "trial event needs a time, unless the event is to be dropped")
+				return wrong(`a time, such as "6 h 40 min"; or --drop without one`, "trial event needs a time, unless the event is to be dropped")
 			}
 			place, err := zoneNamed(zone)
 			if err != nil {

@@ -20,7 +20,7 @@ func (s *session) trialRecordCommand() *cobra.Command {
 		Long: "Keeps a trial of which there is no log: what was weighed and read off, and times by a watch. The design is kept with it as it is written now, " +
 			"and what --set says is checked against it. Times are from setting on the load.\n\n" +
 			"A time without an uncertainty of its own is taken as +- 30 s, as well as someone sees it who looks up now and then.",
-		Example: "  meltspan trial record demo --set \"store.mass=119 g\" --stalled \"6 h 17 min\"\n" +
+		Example: "  meltspan trial record demo --set \"store.mass=119 g\" --stalled \"6 h 40 min\"\n" +
 			"  meltspan trial record design.yaml --start \"2026-01-31 14:05\" --name thick \\\n" +
 			"    --set \"store.mass=119.4 g +- 0.2 g\" --set \"room.temperature=21.4 degC\" \\\n" +
 			"    --started \"40 s\" --ice-gone \"6 h\" --stalled \"2026-01-31 20:22\"\n",
