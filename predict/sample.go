@@ -163,6 +163,13 @@ func quantile(sorted []float64, p float64) float64 {
 	return sorted[low]*(1-w) + sorted[low+1]*w
 }
 
+// Quantile of values in any order, as those of a band.
+func Quantile(values []float64, p float64) float64 {
+	sorted := append([]float64(nil), values...)
+	sort.Float64s(sorted)
+	return quantile(sorted, p)
+}
+
 // shareOf is the share of the samples done that have a property, 0 when none is
 // done.
 func shareOf(outcomes []outcome, has func(*outcome) bool) float64 {
