@@ -22,6 +22,7 @@ func (d *Design) Rederive() {
 	d.deriveLoad()
 	d.deriveStand()
 	d.deriveStore()
+	derive(&d.Print.LineWidth, lineOverNozzle*d.Print.Nozzle.SI, "1.05 of the nozzle; "+common)
 	derive(&d.Room.Radiant, d.Room.Temperature.SI, "as the air")
 	derive(&d.Envelope.Diameter, d.Stand.OuterDiameter.SI, "as the body")
 	derive(&d.Envelope.Height, d.Stand.Height.SI+d.Stand.Feet.Height.SI, "as the body on its feet")

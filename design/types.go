@@ -37,6 +37,7 @@ type Design struct {
 	Stand     Stand      `yaml:"stand" need:"yes" about:"the printed body that insulates the store"`
 	Room      Room       `yaml:"room" need:"yes" about:"air and surroundings"`
 	Envelope  Envelope   `yaml:"envelope" about:"the space that the stand must fit into"`
+	Print     Print      `yaml:"print" about:"how the stand is printed, and what the printer can do"`
 	Materials []Material `yaml:"materials" about:"materials of your own, or handbook materials with your own values"`
 	Model     Model      `yaml:"model" about:"factors on the handbook correlations; 1 unless calibrated"`
 

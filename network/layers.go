@@ -14,16 +14,13 @@ const (
 )
 
 // An infill is a grid of printed lines.
-const (
-	lineWidth  = 0.42e-3 // m, of a 0.4 mm nozzle (common practice)
-	widestCell = 10e-3   // m
-)
+const widestCell = 10e-3 // m
 
 // cellConductivity is what the cells of an infill conduct, W/(m K): still air,
-// and radiation from side to side. Lines of width w in two directions that
+// and radiation from side to side. Lines of width w (line, m) in two directions that
 // fill a share f stand 2 w/f apart.
-func cellConductivity(infill, emissivity float64) float64 {
-	cell := min(2*lineWidth/max(infill, 1e-3), widestCell)
+func cellConductivity(infill, emissivity, line float64) float64 {
+	cell := min(2*line/max(infill, 1e-3), widestCell)
 	const temperature = 283.0 // K, as for the air
 	return cellAir + transfer.ExchangeParallel(emissivity, emissivity)*transfer.RadiationCoefficient(temperature, temperature)*cell
 }
@@ -88,7 +85,7 @@ func layerOf(d *design.Design, thickness, infill float64, upright bool) layer {
 	k := material.Conductivity.SI
 	along, across := k, k*ratio
 	if infill < 1 {
-		fill := cellConductivity(infill, material.Emissivity.SI)
+		fill := cellConductivity(infill, material.Emissivity.SI, d.Print.LineWidth.SI)
 		along, _, _ = matter.PrintedConductivity(k, fill, infill, matter.Along, ratio)
 		across, _, _ = matter.PrintedConductivity(k, fill, infill, matter.Across, ratio)
 		along, across = along*d.Model.Infill.SI, across*d.Model.Infill.SI
