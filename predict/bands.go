@@ -47,6 +47,7 @@ type Ranked struct {
 	Band     Band    `json:"band"`
 	Early    float64 `json:"share_stalled_early"`
 	Quantile float64 `json:"quantile_s"`
+	Longer   float64 `json:"share_longer_than_first"` // of the draws; ties count half
 }
 
 // Bands runs designs, all variations of a first one, on the same draws of all
@@ -63,12 +64,32 @@ func Bands(ctx context.Context, nominal *design.Design, designs []*design.Design
 		}
 	}
 	out := make([]Ranked, len(designs))
-	for i, rows := range r.sweep(ctx, o) {
+	all := r.sweep(ctx, o)
+	for i, rows := range all {
+		out[i].Longer = longer(all[0], rows)
 		out[i].Band, _ = runBands(rows, o.Seed)
 		out[i].Early = shareOf(rows, func(x *outcome) bool { return x.early(r.cold) || x.runTime == 0 })
 		out[i].Quantile = quantileOf(rows, quantileAt)
 	}
 	return out, ctx.Err()
+}
+
+// longer is the share of the draws in which b runs longer than a.
+func longer(a, b []outcome) float64 {
+	count, pairs := 0.0, 0.0
+	for i := range a {
+		if !a[i].done || !b[i].done {
+			continue
+		}
+		pairs++
+		switch {
+		case b[i].runTime > a[i].runTime:
+			count++
+		case b[i].runTime == a[i].runTime:
+			count += 0.5
+		}
+	}
+	return count / math.Max(pairs, 1)
 }
 
 func quantileOf(rows []outcome, p float64) float64 {

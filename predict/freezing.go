@@ -9,9 +9,15 @@ import (
 	"meltspan/transfer"
 )
 
-// freezingOf works out how long the charge takes to freeze, and what room it
+// FreezingOf works out how long the charge takes to freeze, and what room it
 // needs to grow. nil when the store is not frozen beforehand.
-func freezingOf(d *design.Design) *Freezing {
+func FreezingOf(d *design.Design) *Freezing { return freezing(d, true) }
+
+// FreezingNominal is FreezingOf without the ends of its time: quick enough for a
+// search.
+func FreezingNominal(d *design.Design) *Freezing { return freezing(d, false) }
+
+func freezing(d *design.Design, band bool) *Freezing {
 	s, ok := substanceOf(d)
 	if !ok || !s.HasPhaseChange || d.Store.Form == design.FormLiquid ||
 		d.Store.Temperature.SI > s.Melting.Value || !d.ColdStore() {
@@ -33,6 +39,10 @@ func freezingOf(d *design.Design) *Freezing {
 		return transfer.FreezingTime(body, substance, film, d.Store.Freezer.Water.SI, math.Max(final, air+1), air).Total()
 	}
 	f.Time = time(film.SI, freezer.SI)
+	f.Low, f.High = math.NaN(), math.NaN()
+	if !band {
+		return f
+	}
 	// Film and freezer air are the two unknowns; their effects are combined as
 	// independent relative errors, 90 % either way.
 	const ninety = 1.645

@@ -67,12 +67,8 @@ type Outcome struct {
 	Promising []Found // the front and those next to it, best first
 	Nearest   *Found  // the candidate that violates least, when none holds
 	Tried     int     // candidates scored
-	Exhausted bool    // the space holds no more candidates than were tried
+	Exhausted bool    // every candidate of the space was scored
 }
-
-// idleRounds is how many rounds without a new candidate show that a space of
-// steps and choices is used up.
-const idleRounds = 50
 
 // Evolve looks for the candidates with the smallest objectives among those
 // that hold, by generalised differential evolution (GDE3: Kukkonen and
@@ -83,6 +79,8 @@ const idleRounds = 50
 // before scoring; choices, which have no order, are exchanged instead of
 // added.
 //
+// A space that holds no more candidates than may be scored is tried as a whole.
+//
 // The same seed gives the same outcome, however many evaluate at once: a
 // generation is made before any of it is scored. When evaluate fails or is
 // interrupted, Evolve returns what was found so far with that error.
@@ -92,19 +90,46 @@ func Evolve(ctx context.Context, domains []Domain, evaluate Evaluate, o Evolutio
 		Evolution: o, domains: domains, evaluate: evaluate,
 		random: rand.New(rand.NewPCG(o.Seed, 0x73656172)), known: map[string]*Score{}, pool: pool{keep: max(o.Keep, o.Population)},
 	}
+	if all := every(domains, o.Candidates); all != nil {
+		_, err := e.score(ctx, all)
+		e.exhausted = err == nil
+		return e.outcome(), err
+	}
 	err := e.begin(ctx)
-	for idle := 0; err == nil && e.tried < o.Candidates; {
-		before := e.tried
+	for err == nil && e.tried < o.Candidates {
 		err = e.generation(ctx)
-		if idle++; e.tried > before {
-			idle = 0
-		}
-		if idle >= idleRounds {
-			e.exhausted = true
-			break
-		}
 	}
 	return e.outcome(), err
+}
+
+// every lists all candidates of a space, nil when there are more than most.
+func every(domains []Domain, most int) [][]float64 {
+	all := [][]float64{{}}
+	for _, d := range domains {
+		if d.Step <= 0 && !d.Choice {
+			return nil
+		}
+		count := d.count()
+		if count > most/len(all) {
+			return nil
+		}
+		var next [][]float64
+		for _, head := range all {
+			for i := range count {
+				next = append(next, append(append([]float64(nil), head...), d.at((float64(i)+0.5)/float64(count))))
+			}
+		}
+		all = next
+	}
+	return all
+}
+
+// count is how many values a domain of steps or words has.
+func (d Domain) count() int {
+	if d.Choice {
+		return int(d.High) + 1
+	}
+	return int(math.Floor((d.High-d.Low)/d.Step+1e-9)) + 1
 }
 
 type evolution struct {
@@ -157,8 +182,8 @@ func (d Domain) at(share float64) float64 {
 	case d.Choice:
 		return math.Min(math.Floor(share*(d.High+1)), d.High)
 	case d.Step > 0: // every step has the same share
-		steps := math.Floor((d.High-d.Low)/d.Step + 1e-9)
-		return d.Low + d.Step*math.Min(math.Floor(share*(steps+1)), steps)
+		count := float64(d.count())
+		return math.Min(d.Low+d.Step*math.Min(math.Floor(share*count), count-1), d.High)
 	}
 	return d.Low + share*(d.High-d.Low)
 }
@@ -243,6 +268,15 @@ func (e *evolution) trial(i int) []float64 {
 		}
 	}
 	e.settle(out)
+	// What was scored before teaches nothing: move it somewhere else.
+	for tries := 0; tries < 8; tries++ {
+		if _, known := e.known[keyOf(out)]; !known {
+			break
+		}
+		j := e.random.IntN(len(out))
+		out[j] = e.domains[j].at(e.random.Float64())
+		e.settle(out)
+	}
 	return out
 }
 

@@ -81,7 +81,7 @@ func TestKnownMinima(t *testing.T) {
 		{"Rosenbrock", rosenbrock, 5, 5, 1, 20000},
 		{"Rastrigin", rastrigin, 6, 5.12, 0, 20000},
 	} {
-		for seed := uint64(1); seed <= 3; seed++ {
+		for seed := uint64(1); seed <= 2; seed++ {
 			out := evolve(t, box(c.n, -c.reach, c.reach+1), objective(c.f), Evolution{Candidates: c.candidates, Population: 50, Seed: seed})
 			if len(out.Front) == 0 || out.Front[0].Objectives[0] > 1e-4 {
 				t.Fatalf("%s, seed %d: %+v", c.name, seed, out.Front)
@@ -173,7 +173,7 @@ func TestStepsAndChoices(t *testing.T) {
 	if got := out.Front[0].At; !reflect.DeepEqual(got, []float64{3, 1.25, 1}) {
 		t.Errorf("found %v", got)
 	}
-	if !out.Exhausted || out.Tried > 7*7*4 {
+	if !out.Exhausted || out.Tried != 7*7*4 {
 		t.Errorf("tried %d of %d, used up %v", out.Tried, 7*7*4, out.Exhausted)
 	}
 }
