@@ -132,6 +132,9 @@ func (p *Problem) Run(ctx context.Context, o Options) (*Result, error) {
 		return r, err
 	}
 	r.Base.Figures, r.Base.Revision = base, p.Space.Base.Revision()
+	for i := range p.Space.Inputs {
+		r.Base.At = append(r.Base.At, p.Space.Inputs[i].Now(p.Space.Base))
+	}
 	screen := o.Screen
 	if screen == nil {
 		screen = Local
