@@ -144,6 +144,11 @@ func bandOf(values []float64, kind quantity.Kind, asked int, seed uint64) Band {
 	return b
 }
 
+// BandOf sums up run times, s, in any order.
+func BandOf(times []float64, seed uint64) Band {
+	return bandOf(times, quantity.Time, len(times), seed)
+}
+
 // quantile of sorted values, linear between the plotting positions
 // (i - 0.5)/n (Hyndman and Fan, The American Statistician 50 (1996) 361, type
 // 5).

@@ -141,7 +141,7 @@ func foundTable(p *textpage.Page, r *search.Result) {
 	}
 	p.Para(2, 2, text)
 	if n := len(r.Beaten); n > 0 {
-		p.Paraf(2, 2, "%s looked promising and was beaten when ranked.", counted(n, "further design"))
+		p.Paraf(2, 2, "Promising at first, and beaten when ranked: %s more.", counted(n, "design"))
 	}
 }
 

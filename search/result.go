@@ -77,7 +77,7 @@ func (p *Problem) newResult(o *Options) *Result {
 }
 
 // Name is what the design of a candidate of the front is called.
-func (r *Result) Name(i int) string { return fmt.Sprintf("%s, found %d", r.Design, i+1) }
+func (r *Result) Name(i int) string { return fmt.Sprintf("%s found %d", r.Design, i+1) }
 
 // DesignOf is the design of a candidate of the front, ready to be written.
 func (r *Result) DesignOf(i int) *design.Design {

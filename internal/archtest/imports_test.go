@@ -32,6 +32,7 @@ var order = []string{
 	"printing",
 	"predict",
 	"search",
+	"next",
 	"trial",
 	"report",
 	"internal/cli",
@@ -53,7 +54,7 @@ var testsOnly = map[string]string{
 var tools = map[string]string{"design/internal/writeschema": "result"}
 
 // pure packages compute and do nothing else.
-var pure = []string{"internal/incomplete", "quantity", "matter", "transfer", "engine", "field", "network", "predict", "printing", "result", "search", "trial"}
+var pure = []string{"internal/incomplete", "quantity", "matter", "transfer", "engine", "field", "network", "next", "predict", "printing", "result", "search", "trial"}
 
 // impure are the packages by which a program meets the world or its clock.
 // What lies below them (net/http, os/exec) counts as well.
