@@ -15,9 +15,9 @@ import (
 // price of one run. It is exact for the design that it was taken from and near
 // for its kin; what is chosen by it is to be ranked by Bands afterwards.
 type Scenario struct {
-	deviate map[string]float64 // by path, in standard deviations
-	cold    bool
-	horizon float64
+	Deviates map[string]float64 // by path of the input, in standard deviations
+	Cold     bool               // the store, nominally
+	Horizon  float64            // s simulated at most
 }
 
 // NewScenario finds the scenario of a quantile for a design: the direction in
@@ -37,7 +37,7 @@ func NewScenario(ctx context.Context, d *design.Design, quantileAt float64, o Op
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	s := &Scenario{deviate: map[string]float64{}, cold: r.cold, horizon: o.Horizon}
+	s := &Scenario{Deviates: map[string]float64{}, Cold: r.cold, Horizon: o.Horizon}
 	times, all := make([]float64, len(rows)), make([]int, len(rows))
 	for i := range rows {
 		times[i], all[i] = rows[i].runTime, i
@@ -57,7 +57,7 @@ func NewScenario(ctx context.Context, d *design.Design, quantileAt float64, o Op
 	want := Quantile(times, quantileAt)
 	reach := s.solve(d, r.subjects[0].variables, direction, want, quantileAt)
 	for i, v := range r.subjects[0].variables {
-		s.deviate[v.Path] = reach * direction[i]
+		s.Deviates[v.Path] = reach * direction[i]
 	}
 	return s, nil
 }
@@ -70,7 +70,7 @@ const farthest = 4
 func (s *Scenario) solve(d *design.Design, vs []variable, direction []float64, want, quantileAt float64) float64 {
 	time := func(reach float64) float64 {
 		for i, v := range vs {
-			s.deviate[v.Path] = reach * direction[i]
+			s.Deviates[v.Path] = reach * direction[i]
 		}
 		t, err := s.Time(d)
 		if err != nil {
@@ -102,12 +102,12 @@ func (s *Scenario) Time(d *design.Design) (float64, error) {
 	}
 	own := d.Clone()
 	for i := range vs {
-		vs[i].set(own).SI = vs[i].at(s.deviate[vs[i].Path])
+		vs[i].set(own).SI = vs[i].at(s.Deviates[vs[i].Path])
 	}
 	own.Rederive()
-	m, err := network.BuildDraw(own, s.cold)
+	m, err := network.BuildDraw(own, s.Cold)
 	if err != nil {
 		return 0, nil // its drawn sizes leave no room, as in a band
 	}
-	return m.Time(network.Options{Horizon: s.horizon}).RunTime, nil
+	return m.Time(network.Options{Horizon: s.Horizon}).RunTime, nil
 }

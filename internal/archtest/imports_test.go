@@ -33,6 +33,7 @@ var order = []string{
 	"predict",
 	"search",
 	"next",
+	"sweep",
 	"trial",
 	"report",
 	"internal/cli",
