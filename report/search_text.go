@@ -239,7 +239,7 @@ func searchGrounds(p *textpage.Page, r *search.Result) {
 	p.Paraf(2, 2, "%s, seed %d. Each was screened by the network: one nominal run for what must hold, one adverse run that stands for the quantile. "+
 		"The promising ones were ranked on %d common draws of all that is uncertain.", text, r.Seed, r.Samples)
 	if beyond := float64(r.Samples) * min(r.Quantile, 1-r.Quantile); beyond < 20 {
-		p.Paraf(2, 2, "Only about %.0f draws lie beyond the quantile: it is rough, the order of the designs less so.", math.Max(beyond, 1))
+		p.Paraf(2, 2, "Beyond the quantile lie only some %s: it is rough, the order of the designs less so.", counted(int(math.Max(math.Round(beyond), 1)), "draw"))
 	}
 	p.Para(2, 2, "These are predictions, not measurements.")
 }

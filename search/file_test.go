@@ -35,7 +35,7 @@ func TestReadASearchFile(t *testing.T) {
 	if len(f.Inputs) != 5 || f.Inputs[0].Low != 0.070 || f.Inputs[0].High != 0.091 || !f.Inputs[1].Count || f.Inputs[2].Words[1] != "petg" {
 		t.Errorf("%+v", f.Inputs)
 	}
-	want := Limits{EnvelopeDiameter: 0.12, EnvelopeHeight: 0.04, Printable: true, Tray: true, DryAt: 0.6, PrintTime: 6 * 3600, Material: 0.1}
+	want := Limits{EnvelopeDiameter: 0.12, EnvelopeHeight: 0.04, Printable: true, PlateBears: 1e-3, Tray: true, DryAt: 0.6, PrintTime: 6 * 3600, Material: 0.1}
 	if f.Limits != want || len(f.Aims) != 2 || math.Abs(f.Quantile-0.1) > 1e-12 {
 		t.Errorf("%+v, %v, %g", f.Limits, f.Aims, f.Quantile)
 	}

@@ -19,6 +19,7 @@ type Limits struct {
 	EnvelopeHeight   float64 `json:"envelope_height_m,omitempty"`
 	Printable        bool    `json:"printable"`       // walls as thick as nozzle and watertightness need
 	ComesOut         bool    `json:"ice_comes_out"`   // the block leaves cup and mould
+	PlateBears       float64 `json:"least_bearing_m"` // all round, of a plate on the rim; one that goes into the cup has the clearance of moving parts
 	Tray             bool    `json:"tray_holds"`      // melt and condensate
 	DryAt            float64 `json:"dry_at"`          // relative humidity at which the outside must not sweat; 0: any
 	PrintTime        float64 `json:"most_print_s"`    // of the stand
@@ -86,6 +87,15 @@ func (l *Limits) shape(d *design.Design, b *breaches) {
 			thin("peg", s.Pegs.Diameter.SI, 2*p.Nozzle.SI, "two lines of the nozzle")
 		}
 		thin("rim", s.Rim.Thickness.SI, p.LayerHeight.SI, "a layer")
+	}
+	if l.PlateBears > 0 {
+		bearing := (d.Load.BottomPlate.Diameter.SI - s.Cup.Diameter.SI) / 2
+		least, words := l.PlateBears, fmt.Sprintf("the plate bears on %s of the rim all round, and needs %s", mm(bearing), mm(l.PlateBears))
+		if bearing < 0 {
+			least, bearing = p.Clearance.SI, -bearing
+			words = fmt.Sprintf("the plate has %s of gap in the cup all round, and needs %s", mm(bearing), mm(least))
+		}
+		b.over("plate_bears", (least-bearing)/least, rounding, words)
 	}
 	if l.ComesOut && d.Store.Form == design.FormBlock {
 		gap := (s.Cup.Diameter.SI - d.Store.Diameter.SI) / 2

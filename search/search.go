@@ -156,8 +156,9 @@ func (p *Problem) Run(ctx context.Context, o Options) (*Result, error) {
 			Candidates: half, Seed: o.Seed + uint64(round), Keep: 2 * o.Ranked, Start: starts,
 			Progress: func(done, _ int) { o.Progress(StageScreening, before+done, o.Candidates) },
 		})
-		r.Tried += out.Tried
-		r.Exhausted = out.Exhausted
+		if r.Tried += out.Tried; out.Exhausted {
+			r.Tried, r.Exhausted = out.Tried, true // the same candidates in either round
+		}
 		if len(out.Promising) > 0 {
 			promising, r.nearest = out.Promising, nil // the scenario of the last round is nearer
 		} else if len(promising) == 0 {
@@ -165,6 +166,9 @@ func (p *Problem) Run(ctx context.Context, o Options) (*Result, error) {
 		}
 		if err != nil {
 			return p.conclude(ctx, r, promising, &o, err)
+		}
+		if out.Exhausted && len(out.Promising) <= o.Ranked {
+			break // all there is will be ranked: a better scenario changes nothing
 		}
 		if len(out.Promising) == 0 {
 			continue

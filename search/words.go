@@ -126,7 +126,7 @@ func asMistake(err error, right string) error {
 }
 
 // limitNames are the names of the limits, in the order of the help.
-var limitNames = []string{"envelope", "printable", "ice_comes_out", "tray_holds", "dry_at", "print_time", "freeze_time", "material", "run_time"}
+var limitNames = []string{"envelope", "printable", "ice_comes_out", "plate_bears", "tray_holds", "dry_at", "print_time", "freeze_time", "material", "run_time"}
 
 // LimitNames lists what may be asked to hold.
 func LimitNames() []string { return slices.Clone(limitNames) }
@@ -166,7 +166,7 @@ func (l *Limits) Set(name, text string) error {
 		value *float64
 	}{
 		"print_time": {quantity.Time, &l.PrintTime}, "freeze_time": {quantity.Time, &l.FreezeTime},
-		"material": {quantity.Mass, &l.Material}, "run_time": {quantity.Time, &l.RunTime},
+		"material": {quantity.Mass, &l.Material}, "plate_bears": {quantity.Length, &l.PlateBears}, "run_time": {quantity.Time, &l.RunTime},
 	} {
 		if known == name {
 			v, err := l.quantity(name, text, to.kind)
@@ -206,9 +206,10 @@ func yesOrNo(name, text string, to *bool) error {
 }
 
 // UsualLimits are what holds unless the user says otherwise: the stand prints,
-// the ice comes out and, where the design states a tray, that holds what drips.
+// the ice comes out, the plate has a millimetre to lie on (common practice) and,
+// where the design states a tray, that holds what drips.
 func UsualLimits(d *design.Design) Limits {
-	return Limits{Printable: true, ComesOut: true, Tray: d.Stand.Tray.Capacity.SI > 0}
+	return Limits{Printable: true, ComesOut: true, PlateBears: 1e-3, Tray: d.Stand.Tray.Capacity.SI > 0}
 }
 
 // ParseAims reads what is wanted, such as run_time and print_time.

@@ -243,7 +243,7 @@ func TestSearchByJobs(t *testing.T) {
 	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
 	defer cancel()
 	p, _ := problem(t)
-	o := search.Options{Candidates: 100, Samples: 150, Ranked: 2, Spacing: -1}
+	o := search.Options{Candidates: 60, Samples: 20, Ranked: 1, Spacing: -1}
 	want, err := p.Run(ctx, o)
 	if err != nil {
 		t.Fatal(err)

@@ -35,7 +35,7 @@ func (s *session) commands() *cobra.Command {
 	root.SetHelpCommand(help)
 	root.AddCommand(
 		s.starterCommand(), s.checkCommand(), s.predictCommand(), s.compareCommand(), s.sectionCommand(), s.varyCommand(),
-		s.searchCommand(), s.nextCommand(),
+		s.searchCommand(), s.nextCommand(), s.workCommand(),
 		s.assumptionsCommand(), s.materialsCommand(), s.schemaCommand(), s.versionCommand(),
 		help, designsTopic(), exitCodesTopic(),
 	)

@@ -28,6 +28,7 @@ type searchFlags struct {
 	quantile   string
 	candidates int
 	write      string
+	sharing    shareFlags
 }
 
 // Limits of the flags.
@@ -50,14 +51,15 @@ func (s *session) searchCommand() *cobra.Command {
 			"INPUT FROM TO is written as for vary. Besides the keys of a design, INPUT may be " + strings.Join(search.InputPaths()[:3], ", ") +
 			", which move the outside of the body. --choose varies a word: stand.material=pla,petg, stand.contact.mode, or " +
 			search.Top + "=closed,open. --hold says what must hold: " + strings.Join(search.LimitNames(), ", ") +
-			". That the stand prints (walls as thick as nozzle and watertightness need), that the ice comes out and that a tray, " +
+			". That the stand prints (walls as thick as nozzle and watertightness need), that the ice comes out, that the plate has 1 mm to lie on, and that a tray, " +
 			"where there is one, holds melt and condensate is asked for unless switched off: --hold printable=no.\n\n" +
 			"--file reads the same from a search file:\n\n" +
 			"  search: 1\n  vary:\n    stand.cup.diameter: 70 mm to 90 mm\n    stand.material: [pla, petg]\n  hold:\n    envelope: 120 mm x 40 mm\n" +
 			"    dry_at: 60 %\n    print_time: 6 h\n  aim: [run_time, print_time]\n  quantile: 5 %\n\n" +
 			"DESIGN is a file, - for standard input, or demo or demo:NAME for a built-in example.",
 		Example: "  meltspan search demo stand.cup.diameter \"74 mm\" \"90 mm\" stand.wall.cavities 1 4\n" +
-			"  meltspan search design.yaml --file search.yaml --write found --pictures found\n",
+			"  meltspan search design.yaml --file search.yaml --write found --pictures found\n" +
+			"  meltspan search design.yaml --file search.yaml --candidates 200000 --share\n",
 		RunE: func(cmd *cobra.Command, args []string) error {
 			args = joinUnits(args)
 			if err := searchArguments(args, &f); err != nil {
@@ -77,6 +79,7 @@ func (s *session) searchCommand() *cobra.Command {
 	flags.StringVar(&f.quantile, "quantile", "5 %", "rank by this quantile of the run time, `Q`")
 	flags.IntVar(&f.candidates, "candidates", search.DefaultCandidates, fmt.Sprintf("screen `N` candidates, %d to %d", leastCandidates, mostCandidates))
 	flags.StringVar(&f.write, "write", "", "write the found designs into the folder `DIR`")
+	f.sharing.add(flags)
 	f.add(flags, "run time over the other aims", search.DefaultSamples)
 	return c
 }
@@ -89,6 +92,9 @@ func (f *searchFlags) check(flags *pflag.FlagSet) error {
 		if err := makeFolder(f.write); err != nil {
 			return err
 		}
+	}
+	if err := f.sharing.check(flags); err != nil {
+		return err
 	}
 	return f.answerFlags.check(flags)
 }
@@ -119,9 +125,14 @@ func (s *session) search(args []string, f *searchFlags, flags *pflag.FlagSet) er
 		return err
 	}
 	o := search.Options{Candidates: f.candidates, Seed: f.seed, Samples: f.samples}
+	unshare, err := s.share(&f.sharing, &o)
+	if err != nil {
+		return err
+	}
 	clear := s.searchProgress(&o)
 	r, err := p.Run(s.ctx, o)
 	clear()
+	unshare()
 	if r == nil || err != nil && s.ctx.Err() == nil {
 		return err
 	}
