@@ -28,7 +28,9 @@ func SearchText(w io.Writer, r *search.Result, files []string) error {
 		p.Para(2, 2, text)
 	}
 	for _, b := range r.Base.Breaches {
-		p.Para(2, 2, "The design as it is does not hold: "+b.Words+".")
+		if b.Words != "" {
+			p.Para(2, 2, "The design as it is does not hold: "+b.Words+".")
+		}
 	}
 	if len(r.Front) > 0 {
 		foundTable(p, r)
@@ -70,7 +72,10 @@ func searchHeadline(r *search.Result) []string {
 		return []string{"None of the candidates keeps everything that must hold."}
 	}
 	best := &r.Front[0]
-	now := "it never came to be ranked"
+	now := "the design as it is was not ranked"
+	if r.Base.Impossible != "" {
+		now = "the design as it is cannot be within what must hold"
+	}
 	if base := r.Base.RunTime(); !math.IsNaN(base) && r.Base.Impossible == "" && (r.Base.Ranked != nil) == (best.Ranked != nil) {
 		now = "now " + rankedTime(base)
 	}

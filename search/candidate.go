@@ -85,7 +85,7 @@ func (p *Problem) figures(ctx context.Context, at []float64, scenario *predict.S
 }
 
 func (p *Problem) figuresOf(ctx context.Context, d *design.Design, failed error, scenario *predict.Scenario, all bool) (Figures, error) {
-	f := Figures{Nominal: math.NaN(), Screened: math.NaN(), FreezeTime: math.NaN(), Sweat: math.NaN(), TrayLeft: math.NaN(), Coldest: math.NaN()}
+	f := Figures{Nominal: math.NaN(), Screened: math.NaN(), PrintTime: math.NaN(), Material: math.NaN(), FreezeTime: math.NaN(), Sweat: math.NaN(), TrayLeft: math.NaN(), Coldest: math.NaN()}
 	var b breaches
 	p.Limits.shape(d, &b)
 	if failed != nil {

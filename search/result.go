@@ -16,8 +16,8 @@ import (
 type Candidate struct {
 	At       []float64 `json:"at"` // values of the inputs, SI
 	Revision string    `json:"revision"`
-	Figures
-	Ranked *predict.Ranked `json:"ranked,omitempty"` // on common draws; nil: only screened
+	Figures  `json:"figures"`
+	Ranked   *predict.Ranked `json:"ranked,omitempty"` // on common draws; nil: only screened
 
 	design *design.Design
 }

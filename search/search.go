@@ -144,7 +144,7 @@ func (p *Problem) Run(ctx context.Context, o Options) (*Result, error) {
 	starts := [][]float64{start}
 	var promising []Found
 	for round := range 2 {
-		scenario, err := predict.NewScenario(ctx, reference, p.Quantile, predict.Options{Samples: o.Samples, Seed: o.Seed, Horizon: p.Horizon})
+		scenario, err := predict.NewScenario(ctx, reference, p.Quantile, predict.Options{Samples: max(o.Samples, DefaultSamples), Seed: o.Seed, Horizon: p.Horizon})
 		if err != nil {
 			return p.conclude(ctx, r, promising, &o, err)
 		}

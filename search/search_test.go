@@ -13,6 +13,7 @@ import (
 	"meltspan/design"
 	"meltspan/network"
 	"meltspan/predict"
+	"meltspan/result"
 )
 
 func demo(t testing.TB) *design.Design {
@@ -224,6 +225,34 @@ func TestSameSeedSameAnswer(t *testing.T) {
 	a, b := run(1), run(3)
 	if !reflect.DeepEqual(a.Front[0].At, b.Front[0].At) || !reflect.DeepEqual(a.Front[0].Ranked, b.Front[0].Ranked) {
 		t.Errorf("%v and %v", a.Front[0], b.Front[0])
+	}
+}
+
+// An open top is a plate that goes into the cup and presses on the store; one
+// word that the sizes do not suit is no design.
+func TestOpenAndClosedTop(t *testing.T) {
+	d := demo(t)
+	p := problem(t, d, UsualLimits(d), nil, "stand.top: closed, open", "stand.cup.diameter: 80 mm to 100 mm", "store.mass: 100 g to 150 g")
+	at := func(top, cup float64) (*design.Design, error) { return p.Space.Design([]float64{top, cup, 0.120}) }
+	open, err := at(1, 0.095)
+	if err != nil || open.Stand.Contact.Mode != design.ContactPressed || !(open.Stand.Cup.Diameter.SI > open.Load.BottomPlate.Diameter.SI) {
+		t.Errorf("open: %v, %v", open.Stand.Contact.Mode, err)
+	}
+	m, err := network.Build(open)
+	if err != nil {
+		t.Fatal(err)
+	}
+	run, err := m.Run(context.Background(), network.Options{})
+	if err != nil || !slices.ContainsFunc(run.Budget, func(p result.Path) bool { return p.ID == "open ring" }) {
+		t.Errorf("no heat by the open ring: %+v, %v", run.Budget, err)
+	}
+	if closed, err := at(0, 0.084); err != nil || closed.Stand.Contact.Mode != design.ContactOnRim {
+		t.Errorf("closed: %v", err)
+	}
+	for _, wrong := range [][2]float64{{1, 0.084}, {0, 0.095}} {
+		if _, err := at(wrong[0], wrong[1]); err == nil {
+			t.Errorf("%v is taken for a design", wrong)
+		}
 	}
 }
 

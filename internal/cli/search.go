@@ -133,8 +133,8 @@ func (s *session) search(args []string, f *searchFlags, flags *pflag.FlagSet) er
 	r, err := p.Run(s.ctx, o)
 	clear()
 	unshare()
-	if r == nil || err != nil && s.ctx.Err() == nil {
-		return err
+	if r == nil || err != nil && r.Tried == 0 && s.ctx.Err() == nil {
+		return err // nothing to show
 	}
 	return s.deliverSearch(r, f, err)
 }
@@ -152,7 +152,10 @@ func (s *session) deliverSearch(r *search.Result, f *searchFlags, err error) err
 		}); failed != nil {
 		return failed
 	}
-	if err != nil {
+	switch {
+	case err != nil && s.ctx.Err() == nil: // such as a server that was lost: what was found is shown
+		return err
+	case err != nil:
 		return &fault{exitInterrupted, fmt.Sprintf("interrupted: %d of %d candidates were screened; what was found until then stands above", r.Tried, r.Asked), ""}
 	}
 	return nil
