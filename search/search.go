@@ -89,6 +89,10 @@ const (
 	defaultSpacing = 1e-3
 )
 
+// leastScenario is how many draws a scenario takes at least: twice the number of
+// uncertain inputs, some seventy, or its regression cannot be worked out.
+const leastScenario = 150
+
 func (o *Options) complete() {
 	if o.Candidates <= 0 {
 		o.Candidates = DefaultCandidates
@@ -144,7 +148,7 @@ func (p *Problem) Run(ctx context.Context, o Options) (*Result, error) {
 	starts := [][]float64{start}
 	var promising []Found
 	for round := range 2 {
-		scenario, err := predict.NewScenario(ctx, reference, p.Quantile, predict.Options{Samples: max(o.Samples, DefaultSamples), Seed: o.Seed, Horizon: p.Horizon})
+		scenario, err := predict.NewScenario(ctx, reference, p.Quantile, predict.Options{Samples: max(o.Samples, leastScenario), Seed: o.Seed, Horizon: p.Horizon})
 		if err != nil {
 			return p.conclude(ctx, r, promising, &o, err)
 		}

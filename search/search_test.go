@@ -133,7 +133,7 @@ materials: [{name: aerogel, conductivity: 0.004 W/(m K), density: 10 kg/m3, spec
 	}
 	p := problem(t, d, Limits{}, nil, "stand.cup.diameter: 60 mm to 180 mm", "store.mass: 1 kg to 16 kg")
 	p.Horizon = 3000 * 3600
-	out, err := Evolve(context.Background(), p.Space.domains(), p.evaluate(Local, nil), Evolution{Candidates: 400})
+	out, err := Evolve(context.Background(), p.Space.domains(), p.evaluate(Local, nil), Evolution{Candidates: 280})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -216,7 +216,7 @@ func TestSameSeedSameAnswer(t *testing.T) {
 	run := func(cores int) *Result {
 		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
 		p := problem(t, d, UsualLimits(d), nil, "stand.cup.diameter: 74 mm to 90 mm", "stand.pegs.count: 0 to 20")
-		r, err := p.Run(context.Background(), Options{Candidates: 60, Samples: 150, Ranked: 1, Spacing: -1, Seed: 5})
+		r, err := p.Run(context.Background(), Options{Candidates: 60, Samples: 40, Ranked: 1, Spacing: -1, Seed: 5})
 		if err != nil {
 			t.Fatal(err)
 		}
