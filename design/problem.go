@@ -105,3 +105,10 @@ func shorten(text string, most int) string {
 	}
 	return text
 }
+
+// ProblemAt is a mistake at a place of another file that is written as designs
+// are, with its excerpt.
+func ProblemAt(file string, text []byte, line, column int, key, what, right string) Problem {
+	lines := strings.Split(strings.ReplaceAll(string(text), "\r\n", "\n"), "\n")
+	return Problem{File: file, Line: line, Column: column, Key: key, What: what, Right: right, Excerpt: Excerpt(lines, line, column)}
+}

@@ -65,6 +65,12 @@ type link struct {
 	path      string // set when the link enters the plate or the store
 }
 
+// PathOfLoad reports whether a path of the budget is heat that the load takes
+// or gives, not a leak.
+func PathOfLoad(id string) bool {
+	return id == pathStill || id == pathCycle || id == pathLoadHeat || id == pathWork
+}
+
 // pathOrder orders the budget.
 var pathOrder = []string{
 	pathStill, pathCycle, pathLoadHeat, pathWork, pathEdge, pathStored, pathRim, pathWall, pathBase, pathOpen, pathDrained,

@@ -63,6 +63,8 @@ type Ceiling struct {
 	AirLeak     float64 `json:"still_air_leak_W"`
 	Reached     float64 `json:"reached_of_no_leak"`
 	ReachedAir  float64 `json:"reached_of_still_air"`
+	Split       []Loss  `json:"split_of_no_leak,omitempty"`
+	SplitAir    []Loss  `json:"split_of_still_air,omitempty"`
 }
 
 // PowerFigure is one way to estimate a load's power while it ran, W; NaN where

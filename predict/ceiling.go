@@ -6,7 +6,17 @@ import (
 	"meltspan/design"
 	"meltspan/matter"
 	"meltspan/network"
+	"meltspan/result"
 )
+
+// CeilingOf works out the ceilings of a design for a run of it.
+func CeilingOf(d *design.Design, run *result.Run) (Ceiling, error) {
+	m, err := network.Build(d)
+	if err != nil {
+		return Ceiling{}, err
+	}
+	return ceilingOf(d, m, run), nil
+}
 
 // stillAir is the conductivity of still air, W/(m K), at some 12 degC.
 var stillAir = matter.DryAir(285, matter.StandardPressure).Conductivity
@@ -54,7 +64,8 @@ func enthalpy(s matter.Substance, temperature float64) float64 {
 
 // ceilingOf works out the best that this charge could do under this load in
 // this envelope.
-func ceilingOf(d *design.Design, m *network.Model, run float64) Ceiling {
+func ceilingOf(d *design.Design, m *network.Model, of *result.Run) Ceiling {
+	run := of.RunTime
 	substance, ok := substanceOf(d)
 	if !ok {
 		return Ceiling{}
@@ -78,6 +89,7 @@ func ceilingOf(d *design.Design, m *network.Model, run float64) Ceiling {
 	c.StillAir = stillAirTime(d, substance, c, end)
 	if c.NoLeak > 0 {
 		c.Reached, c.ReachedAir = run/c.NoLeak, run/c.StillAir
+		c.Split, c.SplitAir = split(c, of, c.NoLeak), split(c, of, c.StillAir)
 	}
 	return c
 }

@@ -80,3 +80,52 @@ func TestFreezingHeadroom(t *testing.T) {
 		t.Errorf("freezes in %g s [%g, %g]", f.Time, f.Low, f.High)
 	}
 }
+
+// The books of a run: the parts of both splits add up to the capacity, the
+// first is the run time over the ceiling, and a device all of whose heat comes
+// by its load at its least intake, in a stand that leaks next to nothing, has
+// nearly all of its ceiling (the edge of its plate leaks on).
+func TestSplitOfTheCeiling(t *testing.T) {
+	for _, name := range design.DemoNames() {
+		c := predict(t, example(t, name), Options{Samples: 20}).Ceiling
+		for _, s := range []struct {
+			parts []Loss
+			first float64
+		}{{c.Split, c.Reached}, {c.SplitAir, c.ReachedAir}} {
+			if len(s.parts) == 0 {
+				continue
+			}
+			sum := 0.0
+			for _, l := range s.parts {
+				sum += l.Share
+			}
+			if math.Abs(sum-1) > 1e-9 || math.Abs(s.parts[0].Share-s.first) > 1e-9 {
+				t.Errorf("%s: shares add up to %.12f, reached %.6f of %.6f", name, sum, s.parts[0].Share, s.first)
+			}
+		}
+	}
+	text := `
+meltspan: 1
+name: tight
+load: {bottom_plate: {diameter: 60 mm}, leak: {power: 0.2 W, limit: 2 degC}}
+store: {substance: ice, mass: 30 g, temperature: 0 degC}
+stand:
+  material: nothing
+  outer_diameter: 100 mm
+  height: 95 mm
+  cup: {diameter: 70 mm, depth: 70 mm}
+  wall: {cavities: 0, infill: 0 %}
+  base: {cavities: 0, infill: 0 %}
+  contact: {mode: pressed}
+room: {temperature: 3 degC, humidity: 1 %}
+materials: [{name: nothing, conductivity: 0.0001 W/(m K), density: 1 kg/m3, specific_heat: 1 J/(kg K)}]
+`
+	d, err := design.Parse("tight", []byte(text), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := predict(t, d, Options{Samples: 20}).Ceiling
+	if c.Reached < 0.94 || c.Reached > 1.001 {
+		t.Errorf("reached %.4f: %+v", c.Reached, c.Split)
+	}
+}

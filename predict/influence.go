@@ -33,17 +33,8 @@ func shares(z *mat.Dense, rows []int, values []float64) (share []float64, rest f
 		}
 		return share, math.NaN()
 	}
-	a := mat.NewDense(len(values), columns+1, nil)
-	y := mat.NewVecDense(len(values), nil)
-	for i, row := range rows {
-		a.Set(i, 0, 1)
-		for j := range columns {
-			a.Set(i, j+1, z.At(row, j))
-		}
-		y.SetVec(i, values[i]-mean)
-	}
-	var b mat.VecDense
-	if err := b.SolveVec(a, y); err != nil {
+	a, b, y, err := regress(z, rows, values, mean)
+	if err != nil {
 		for j := range share {
 			share[j] = math.NaN()
 		}
@@ -53,7 +44,7 @@ func shares(z *mat.Dense, rows []int, values []float64) (share []float64, rest f
 	// coefficient's own standard error is near that of the residuals over the
 	// root of the number of samples. What does not stand out from it by
 	// threshold times counts as nothing.
-	unexplained := residualVariance(a, &b, y)
+	unexplained := residualVariance(a, b, y)
 	noise := unexplained / float64(len(values)-columns-1)
 	rest = 1
 	for j := range columns {
@@ -65,6 +56,42 @@ func shares(z *mat.Dense, rows []int, values []float64) (share []float64, rest f
 		rest -= share[j]
 	}
 	return share, math.Max(rest, 0)
+}
+
+// regress fits values less their mean by a constant (first in b) and a straight
+// line through each column of z.
+func regress(z *mat.Dense, rows []int, values []float64, mean float64) (a *mat.Dense, b, y *mat.VecDense, err error) {
+	_, columns := z.Dims()
+	a, y, b = mat.NewDense(len(values), columns+1, nil), mat.NewVecDense(len(values), nil), &mat.VecDense{}
+	for i, row := range rows {
+		a.Set(i, 0, 1)
+		for j := range columns {
+			a.Set(i, j+1, z.At(row, j))
+		}
+		y.SetVec(i, values[i]-mean)
+	}
+	return a, b, y, b.SolveVec(a, y)
+}
+
+// slopes are the coefficients of that regression that stand out from chance;
+// all 0 where the values do not vary or are too few.
+func slopes(z *mat.Dense, rows []int, values []float64) []float64 {
+	_, columns := z.Dims()
+	out := make([]float64, columns)
+	if len(values) < leastPerInput*(columns+1) {
+		return out
+	}
+	a, b, y, err := regress(z, rows, values, 0)
+	if err != nil {
+		return out
+	}
+	noise := residualVariance(a, b, y) / float64(len(values)-columns-1)
+	for j := range out {
+		if s := b.AtVec(j + 1); s*s > threshold*threshold*noise {
+			out[j] = s
+		}
+	}
+	return out
 }
 
 // leastPerInput is how many samples an input must have before shares are

@@ -44,13 +44,23 @@ func (v *variable) at(z float64) float64 {
 func (v *variable) free(z float64) float64 {
 	value, spread := v.Value.SI, v.Value.Spread
 	switch {
-	case v.Kind == quantity.Temperature || v.Kind == quantity.TemperatureDifference || value <= 0:
+	case v.symmetric():
 		return value + spread*z
-	case v.Kind == quantity.Fraction && value < 1 && !strings.HasPrefix(v.Path, "model."):
+	case v.share():
 		slope := spread / (value * (1 - value))
 		logit := math.Log(value/(1-value)) + slope*z
 		return 1 / (1 + math.Exp(-logit))
 	}
 	relative := spread / value
 	return value * math.Exp(math.Sqrt(math.Log1p(relative*relative))*z)
+}
+
+// symmetric reports whether an input is taken as normal.
+func (v *variable) symmetric() bool {
+	return v.Kind == quantity.Temperature || v.Kind == quantity.TemperatureDifference || v.Value.SI <= 0
+}
+
+// share reports whether an input is a share between 0 and 1.
+func (v *variable) share() bool {
+	return v.Kind == quantity.Fraction && v.Value.SI < 1 && !strings.HasPrefix(v.Path, "model.")
 }

@@ -144,6 +144,11 @@ func bandOf(values []float64, kind quantity.Kind, asked int, seed uint64) Band {
 	return b
 }
 
+// BandOf sums up run times, s, in any order.
+func BandOf(times []float64, seed uint64) Band {
+	return bandOf(times, quantity.Time, len(times), seed)
+}
+
 // quantile of sorted values, linear between the plotting positions
 // (i - 0.5)/n (Hyndman and Fan, The American Statistician 50 (1996) 361, type
 // 5).
@@ -161,6 +166,13 @@ func quantile(sorted []float64, p float64) float64 {
 		return sorted[low]
 	}
 	return sorted[low]*(1-w) + sorted[low+1]*w
+}
+
+// Quantile of values in any order, as those of a band.
+func Quantile(values []float64, p float64) float64 {
+	sorted := append([]float64(nil), values...)
+	sort.Float64s(sorted)
+	return quantile(sorted, p)
 }
 
 // shareOf is the share of the samples done that have a property, 0 when none is

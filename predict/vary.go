@@ -60,8 +60,7 @@ func Vary(ctx context.Context, d *design.Design, knobs []design.Knob, values [][
 		v.Axes = append(v.Axes, Axis{Path: k.Path, About: k.About, Kind: k.Kind, Count: k.Count, Now: k.Value(d), Values: values[i]})
 	}
 
-	column := map[string]int{}
-	var subjects []subject
+	r := newRoster(d)
 	var owner []int // point of each subject
 	for _, at := range places(values) {
 		p := Point{At: at}
@@ -75,45 +74,24 @@ func Vary(ctx context.Context, d *design.Design, knobs []design.Knob, values [][
 			p.Impossible = problems[0].What
 		}
 		if p.Impossible == "" {
-			s, err := v.subject(own, d, column, &p, o)
+			m, err := network.BuildDraw(own, r.cold)
 			if err != nil {
+				return nil, fmt.Errorf("predict: %w", err)
+			}
+			p.Nominal = m.Time(network.Options{Horizon: o.Horizon}).RunTime
+			if err := r.add(own); err != nil {
 				return nil, err
 			}
-			subjects, owner = append(subjects, s), append(owner, len(v.Points))
+			owner = append(owner, len(v.Points))
 		}
 		v.Points = append(v.Points, p)
 	}
-	z := deviates(o.Samples, len(column), o.Seed)
-	outcomes := sweep(ctx, subjects, z, o.Horizon, o.Progress)
-	for i, rows := range outcomes {
-		v.Points[owner[i]].fill(rows, subjects[i].cold, o)
+	for i, rows := range r.sweep(ctx, o) {
+		v.Points[owner[i]].fill(rows, r.cold, o)
 		v.Samples = max(v.Samples, v.Points[owner[i]].Band.Samples)
 	}
 	v.rank()
 	return v, ctx.Err()
-}
-
-// subject prepares one point for the sweep, and runs it nominally.
-func (v *Variation) subject(own, nominal *design.Design, column map[string]int, p *Point, o Options) (subject, error) {
-	m, err := network.BuildDraw(own, nominal.ColdStore())
-	if err != nil {
-		return subject{}, fmt.Errorf("predict: %w", err)
-	}
-	p.Nominal = m.Time(network.Options{Horizon: o.Horizon}).RunTime
-	vs, err := variables(own)
-	if err != nil {
-		return subject{}, err
-	}
-	s := subject{design: own, variables: vs, cold: nominal.ColdStore()}
-	for _, variable := range vs {
-		c, known := column[variable.Path]
-		if !known {
-			c = len(column)
-			column[variable.Path] = c
-		}
-		s.columns = append(s.columns, c)
-	}
-	return s, nil
 }
 
 // places lists the indices of all combinations, the last axis fastest.

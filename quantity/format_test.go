@@ -85,7 +85,7 @@ func TestFormatValueRoundsToItsSpread(t *testing.T) {
 		{Value{SI: 297.15, Spread: 0.5, Origin: Stated}, Temperature, "24.00 degC ± 0.50 K"},
 		{Value{SI: 0.1, Spread: 0.02, Origin: Guessed}, ThermalConductance, "0.100 W/K ± 0.020 W/K"},
 		{Value{SI: 0.118, Origin: Stated}, Length, "118.0 mm"},
-		{Value{SI: 24000, Spread: 1200, Origin: Derived}, Time, "6.28 h ± 0.33 h"},
+		{Value{SI: 24000, Spread: 1200, Origin: Derived}, Time, "6.67 h ± 0.33 h"},
 		{Value{SI: 0.12, Spread: 0.00996, Origin: Stated}, Mass, "120 g ± 10 g"},
 		{Value{}, Length, "not given"},
 	} {

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -66,6 +67,51 @@ func ceilingText(p *textpage.Page, a *predict.Answer) {
 	}
 	p.Heading("Ceiling for this charge and load")
 	p.Table("lrr", append([][]string{{"", "run time", "reached"}}, rows...))
+	splitText(p, c)
+}
+
+// splitText says what takes the rest, of the nearer ceiling where there is one.
+func splitText(p *textpage.Page, c predict.Ceiling) {
+	of, parts := "the still-air ceiling", c.SplitAir
+	if len(parts) == 0 {
+		of, parts = "the ceiling without leaks", c.Split
+	}
+	if len(parts) == 0 {
+		return
+	}
+	p.Para(2, 2, SplitSentence(of, parts))
+}
+
+// leastLoss is the share below which parts of a split are told together.
+const leastLoss = 0.01
+
+// SplitSentence says how much of a ceiling a design has and what takes the
+// rest, most first.
+func SplitSentence(of string, parts []predict.Loss) string {
+	var rest []predict.Loss
+	reached, small := 0.0, 0.0
+	for _, l := range parts {
+		switch {
+		case l.ID == predict.LossReached:
+			reached = l.Share
+		case math.Abs(l.Share) < leastLoss:
+			small += l.Share
+		default:
+			rest = append(rest, l)
+		}
+	}
+	slices.SortStableFunc(rest, func(a, b predict.Loss) int { return cmp.Compare(b.Share, a.Share) })
+	var words []string
+	for _, l := range rest {
+		words = append(words, l.Label+" "+percent(l.Share))
+	}
+	if math.Abs(small) >= leastLoss/2 {
+		words = append(words, "other "+percent(small))
+	}
+	if len(words) == 0 {
+		return fmt.Sprintf("You have %s of %s.", percent(reached), of)
+	}
+	return fmt.Sprintf("You have %s of %s; of the store's capacity the rest goes to: %s.", percent(reached), of, strings.Join(words, ", "))
 }
 
 func roundCeiling(t float64) string { return bandTimes(t, 0)[0] }

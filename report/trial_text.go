@@ -166,13 +166,6 @@ var markWords = map[trial.Mark]string{
 	trial.Excluded:   "excluded by hand",
 }
 
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
 func (v *TrialView) predictionText(p *textpage.Page) {
 	if v.Prediction == nil {
 		if v.Unpredicted != "" {

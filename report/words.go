@@ -154,3 +154,11 @@ func ratioText(r float64) string {
 	}
 	return strconv.FormatFloat(r, 'f', 2, 64)
 }
+
+// counted is a number with its noun, in the plural where there is not one.
+func counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}

@@ -31,6 +31,9 @@ var order = []string{
 	"network",
 	"printing",
 	"predict",
+	"search",
+	"next",
+	"sweep",
 	"trial",
 	"solid",
 	"trial/logfile",
@@ -57,7 +60,7 @@ var testsOnly = map[string]string{
 var tools = map[string]string{"design/internal/writeschema": "result"}
 
 // pure packages compute and do nothing else.
-var pure = []string{"internal/sparse", "quantity", "matter", "transfer", "engine", "field", "network", "predict", "printing", "result", "trial", "solid", "report/drawing"}
+var pure = []string{"internal/sparse", "quantity", "matter", "transfer", "engine", "field", "network", "next", "predict", "printing", "result", "search", "trial", "solid", "report/drawing"}
 
 // impure are the packages by which a program meets the world or its clock.
 // What lies below them (net/http, os/exec) counts as well.
