@@ -74,6 +74,9 @@ func (c *checker) overhangs(p *Part) {
 		verdict := Look
 		if f.closed {
 			reach, verdict = "support could never be taken out of the closed cavity", Fails
+			if f.from.R < 1e-9 && c.d.Stand.Wall.Cavities == 0 {
+				reach += "; stand.base.cavities: 0 (infilled), or cavities in the wall as well, so that the cup can be a part of its own"
+			}
 		}
 		switch {
 		case !f.flat && f.lean <= limit+1e-9:

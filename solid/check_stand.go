@@ -108,15 +108,18 @@ func (c *checker) tipping(parts []*Part) {
 		on = "three feet near its edge"
 	}
 	tilt := math.Atan2(reach, high)
-	at := &Point{0, high - feet}
+	// Marked in the body's own section, at its top where the load lies higher.
+	part := parts[0].Name
+	_, top := parts[0].Bounds()
+	at := &Point{0, min(high-feet, top)}
 	words := "centre of gravity %s over the bench (%s in all, charge and load on it): on %s it tips over at %s"
 	weighed := quantity.Format(mass, quantity.Mass, 3)
 	switch {
 	case tilt < leastTilt:
-		c.find(CheckTipping, "", Fails, at, tilt, leastTilt, words+"; a wider base is right", long(high), weighed, on, angle(tilt))
+		c.find(CheckTipping, part, Fails, at, tilt, leastTilt, words+"; a wider base is right", long(high), weighed, on, angle(tilt))
 	case tilt < steadyTilt:
-		c.find(CheckTipping, "", Look, at, tilt, steadyTilt, words+": put it where nobody nudges it", long(high), weighed, on, angle(tilt))
+		c.find(CheckTipping, part, Look, at, tilt, steadyTilt, words+": put it where nobody nudges it", long(high), weighed, on, angle(tilt))
 	default:
-		c.find(CheckTipping, "", Fine, at, tilt, steadyTilt, words, long(high), weighed, on, angle(tilt))
+		c.find(CheckTipping, part, Fine, at, tilt, steadyTilt, words, long(high), weighed, on, angle(tilt))
 	}
 }

@@ -72,6 +72,7 @@ func TestChecksFindWhatIsWrong(t *testing.T) {
 		{"rib below the nozzle", "sample-on-cubes", CheckWall, func(d *design.Design) {
 			d.Stand.Ribs.Count, d.Stand.Ribs.Thickness.SI = 4, 0.35e-3
 		}, Fails, "shell", "rib", 0.35e-3},
+		{"skin of an infill that seeps", "sample-on-cubes", CheckWall, set("stand.base.skin", 0.5e-3), Fails, "shell", "holds water", 0.5e-3},
 		{"roof that is bridged", ice, CheckOverhang, set("print.bridge", 0.0801), Fine, "stand", "bridged", 0},
 		{"long roof in a closed cavity, nothing to take the cup out with", ice, CheckOverhang, func(d *design.Design) {
 			d.Stand.Wall.Cavities = 0

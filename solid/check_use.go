@@ -22,9 +22,11 @@ func named(parts []*Part, name string) *Part {
 func (c *checker) envelope(parts []*Part) {
 	e := &c.d.Envelope
 	wide, high := c.d.Stand.OuterDiameter.SI, c.d.Stand.Height.SI+c.d.Stand.Feet.Height.SI
-	what := "the stand"
+	what, part := "the stand", ""
+	var at *Point
 	if tray := named(parts, "tray"); tray != nil {
-		r, _ := tray.Bounds()
+		r, edge := tray.Bounds()
+		part, at = tray.Name, &Point{r, edge}
 		floor := -tray.Lift - c.d.Stand.Feet.Height.SI
 		wide, high, what = max(wide, 2*r), high+floor, "the stand in its tray"
 	}
@@ -32,7 +34,7 @@ func (c *checker) envelope(parts []*Part) {
 	case e.Diameter.Origin == quantity.Derived && e.Height.Origin == quantity.Derived:
 		c.find(CheckEnvelope, "", Fine, nil, wide, 0, "%s is %s wide and %s high; no envelope is stated", what, long(wide), long(high))
 	case wide > e.Diameter.SI+1e-9 || high > e.Height.SI+1e-9:
-		c.find(CheckEnvelope, "", Look, nil, wide, e.Diameter.SI, "%s is %s wide and %s high, and the envelope %s by %s: leave the tray out, make it smaller, or allow for it",
+		c.find(CheckEnvelope, part, Look, at, wide, e.Diameter.SI, "%s is %s wide and %s high, and the envelope %s by %s: leave the tray out, make it smaller, or allow for it",
 			what, long(wide), long(high), long(e.Diameter.SI), long(e.Height.SI))
 	default:
 		c.find(CheckEnvelope, "", Fine, nil, wide, e.Diameter.SI, "%s, %s wide and %s high, fits %s by %s", what, long(wide), long(high), long(e.Diameter.SI), long(e.Height.SI))

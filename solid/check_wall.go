@@ -86,6 +86,15 @@ func (c *checker) walls(p *Part) {
 			at = Point{max((f.In+f.Out)/2, f.Centre), (f.Low + f.High) / 2}
 		}
 	}
+	for _, core := range p.Cores {
+		skin := c.d.Stand.Base.Skin.SI
+		if core.Loop.Name == infilledWall {
+			skin = c.d.Stand.Wall.Skin.SI
+		}
+		if skin < least { // the skin lies about the infill; the section shows both as one
+			least, at = skin, core.Loop.Points[1]
+		}
+	}
 	wet := watertight[p.Name] || p.Name == "shell" && c.holdsStore(p)
 	switch {
 	case least < nozzle-1e-9:

@@ -31,7 +31,7 @@ func TestMeshesOfRandomDesigns(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		chord := rapid.SampledFrom([]float64{5e-5, 1e-4, 1e-3}).Draw(t, "chord")
+		chord := rapid.SampledFrom([]float64{5e-5, 1e-4, 1e-4, 2e-4, 1e-3}).Draw(t, "chord")
 		var pieces []Piece
 		for i := range parts {
 			p := &parts[i]

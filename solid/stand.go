@@ -72,14 +72,24 @@ func newStand(d *design.Design) (*stand, error) {
 	return s, s.addPegs()
 }
 
+// The names of the regions that are printed with an infill.
+const (
+	infilledWall = "infilled wall"
+	infilledBase = "infilled base"
+)
+
 // cutWall turns the wall's layers into rings.
 func (s *stand) cutWall() {
 	r := s.cup
 	for _, l := range s.d.Stand.Wall.Layers(s.outer - s.cup) {
 		if l.Infilled {
 			// The core between the skins, up to the rim and down to the foot.
-			core := rectangle("infilled wall", false, r, r+l.Thickness, 0, s.top)
-			s.cores = append(s.cores, Core{core, s.d.Stand.Wall.Infill.SI})
+			core := rectangle(infilledWall, false, r, r+l.Thickness, 0, s.top)
+			if n := len(s.cores); n > 0 { // the other half of it
+				s.cores[n-1].Loop.Points[1].R, s.cores[n-1].Loop.Points[2].R = r+l.Thickness, r+l.Thickness
+			} else {
+				s.cores = append(s.cores, Core{core, s.d.Stand.Wall.Infill.SI})
+			}
 		}
 		if n := len(s.wall); n > 0 && s.d.Stand.Wall.Cavities == 0 {
 			s.wall[n-1].out = r + l.Thickness
@@ -101,8 +111,12 @@ func (s *stand) cutBase() {
 			low, s.foot = 0, z // against rounding
 		}
 		if l.Infilled {
-			core := rectangle("infilled base", false, 0, s.cup, low, z)
-			s.cores = append(s.cores, Core{core, s.d.Stand.Base.Infill.SI})
+			core := rectangle(infilledBase, false, 0, s.cup, low, z)
+			if n := len(s.cores); n > 0 && s.cores[n-1].Loop.Name == infilledBase { // the other half of it
+				s.cores[n-1].Loop.Points[0].Z, s.cores[n-1].Loop.Points[1].Z = low, low
+			} else {
+				s.cores = append(s.cores, Core{core, s.d.Stand.Base.Infill.SI})
+			}
 		}
 		if i > 0 && s.d.Stand.Base.Cavities == 0 {
 			s.base[0].low = low
@@ -113,7 +127,7 @@ func (s *stand) cutBase() {
 	}
 	// The infill of the wall ends at the closed rows of foot and rim.
 	for i := range s.cores {
-		if s.cores[i].Loop.Name == "infilled wall" {
+		if s.cores[i].Loop.Name == infilledWall {
 			for k := range s.cores[i].Loop.Points {
 				p := &s.cores[i].Loop.Points[k]
 				p.Z = min(max(p.Z, s.foot), s.rim)
