@@ -20,6 +20,7 @@ func (d *Design) Check() Problems {
 	c.store()
 	c.contact()
 	c.load()
+	c.print()
 	return c.problems
 }
 

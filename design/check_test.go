@@ -22,6 +22,8 @@ var impossible = []struct {
 	{"pegs do not fit", "    skin: 1.2 mm", "    skin: 1.2 mm\n  pegs:\n    count: ^500\n    diameter: 4 mm", "stand.pegs.count", "500 pegs of 4 mm do not fit a floor of 80 mm", "at most 362"},
 	{"peg wider than the cup", "    skin: 1.2 mm", "    skin: 1.2 mm\n  pegs:\n    count: 1\n    diameter: ^90 mm", "stand.pegs.diameter", "wider than the cup", "less than 80 mm"},
 	{"pegs out of the cup", "    skin: 1.2 mm", "    skin: 1.2 mm\n  pegs:\n    count: 3\n    height: ^28 mm", "stand.pegs.height", "reach out of the cup", "less than 28 mm"},
+	{"layer higher than a line is wide", "room:\n", "print:\n  layer_height: ^0.5 mm\nroom:\n", "print.layer_height", "a layer (0.5 mm) is higher than the line is wide (0.42 mm)", "up to 0.42 mm"},
+	{"line too wide for its nozzle", "room:\n", "print:\n  line_width: ^1.2 mm\nroom:\n", "print.line_width", "a nozzle of 0.4 mm lays no line of 1.2 mm", "up to 1 mm"},
 
 	{"block wider than the cup", "  mass: 110 g", "  mass: 110 g\n  diameter: ^81 mm", "store.diameter", "the block (81 mm) does not fit the cup (80 mm)", "up to 80 mm"},
 	{"block far above the rim", "  mass: 110 g", "  mass: ^220 g\n  freezer: {mould_depth: 60 mm}", "store.mass", "above the rim", "up to"},

@@ -26,11 +26,11 @@ type Input struct {
 
 // Quantities lists the values that have a spread and a bearing on the design,
 // in the order of the file. Derived values have none: they move with what
-// they follow from.
+// they follow from. How the stand is printed has no bearing on the heat.
 func (d *Design) Quantities() []Input {
 	var inputs []Input
 	d.eachInUse(func(path string, f *field, v reflect.Value) {
-		if f.shape != shapeQuantity {
+		if f.shape != shapeQuantity || strings.HasPrefix(path, "print.") {
 			return
 		}
 		if val := v.Interface().(quantity.Value); val.Spread > 0 {
@@ -112,7 +112,8 @@ func (d *Design) idle(path string) bool {
 		return d.Room.Sun.SI == 0
 	}
 	if strings.HasPrefix(path, "store.freezer.") {
-		return form == FormLiquid
+		unused := path == "store.freezer.air_speed" && d.Store.Freezer.Film.Origin != quantity.Derived
+		return form == FormLiquid || unused
 	}
 	return false
 }

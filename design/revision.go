@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"reflect"
 	"strconv"
+	"strings"
 
 	"meltspan/quantity"
 )
@@ -14,7 +15,7 @@ import (
 // in SI with their spreads, defaults and material values included, and the
 // words and counts that have a bearing. Name, note, comments, spelling and
 // units make no difference, nor does it matter whether a value was stated or
-// defaulted. Numbers count to nine digits, so that 80 mm is 8 cm.
+// defaulted, nor how it is printed unless that shapes the part. Numbers count to nine digits, so that 80 mm is 8 cm.
 func (d *Design) Revision() string {
 	hash := sha256.New()
 	number := func(x float64) string { return strconv.FormatFloat(x, 'g', 9, 64) }
@@ -22,14 +23,19 @@ func (d *Design) Revision() string {
 		if path == "name" || path == "note" || path == "meltspan" || path == "room.log" {
 			return
 		}
+		inPrint := strings.HasPrefix(path, "print.")
 		switch f.shape {
 		case shapeQuantity:
-			if val := v.Interface().(quantity.Value); val.Present() {
+			val := v.Interface().(quantity.Value)
+			if val.Present() && !(inPrint && usualPrint(path, f, val)) {
 				fmt.Fprintf(hash, "%s=%s,%s\n", path, number(val.SI), number(val.Spread))
 			}
 		case shapeOptional:
 			fmt.Fprintf(hash, "%s=%t\n", path, !v.IsNil())
 		case shapeText, shapeCount, shapeTruth:
+			if inPrint {
+				return
+			}
 			fmt.Fprintf(hash, "%s=%q\n", path, fmt.Sprint(v.Interface()))
 		}
 	})

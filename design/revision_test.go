@@ -21,6 +21,7 @@ func TestRevisionIgnoresSpelling(t *testing.T) {
 		{"  height: 38 mm", "  height: 38 mm\n  pegs: {diameter: 9 mm}"}, // there are none
 		{"  engine: {}", "  engine: {mass: 300 g}"},                      // rests on the rim
 		{"  temperature: -6 degC", "  temperature: -6 degC\n  melting_point: 0 degC +- 0 K"},
+		{"room:\n", "print: {nozzle: 0.4 mm, fill_speed: 90 mm/s, bed: {width: 180 mm}, wall_lines: 2, clearance: 0.2 mm}\nroom:\n"},
 	} {
 		if got := with(t, same.old, same.new).Revision(); got != plain {
 			t.Errorf("%q makes a difference", same.new)
@@ -41,6 +42,8 @@ func TestRevisionFollowsMeaning(t *testing.T) {
 		{"  substance: ice", "  substance: ice\n  melting_point: -0.05 degC"},
 		{"room:\n", "materials:\n  - {name: pla, density: 1200 kg/m3}\nroom:\n"},
 		{"  engine: {}", "  leak: {power: 1 W, limit: 8 degC}"},
+		{"room:\n", "print: {clearance: 0.3 mm}\nroom:\n"},
+		{"room:\n", "print: {nozzle: 0.6 mm}\nroom:\n"},
 	} {
 		if got := with(t, other.old, other.new).Revision(); got == plain {
 			t.Errorf("%q makes no difference", other.new)

@@ -27,6 +27,9 @@ var spreadRules = []spreadRule{
 	{"envelope.*", quantity.Length, "0 mm", exact},
 	{"stand.outer_diameter", quantity.Length, "0 mm", "an outside size is as printed; 0.1 mm on it changes nothing"},
 	{"stand.height", quantity.Length, "0 mm", "an outside size is as printed; 0.1 mm on it changes nothing"},
+	{"print.clearance", quantity.Length, "0.05 mm", common + ": a filament printer"},
+	{"print.*", quantity.Length, "0 mm", "a setting or a limit of the user's choice"},
+	{"print.bed.*", quantity.Length, "0 mm", exact},
 	{"stand.contact.starting_gap", quantity.Length, "0.3 mm", common + ": set by eye"},
 	{"stand.*.skin", quantity.Length, "0.05 mm", common + ": a few lines of a filament printer"},
 	{"stand.*.partition", quantity.Length, "0.05 mm", common + ": a few lines of a filament printer"},
@@ -77,12 +80,16 @@ var spreadRules = []spreadRule{
 	{"store.packing", quantity.Fraction, "5 %", "judgement"},
 	{"materials.*.layer_ratio", quantity.Fraction, "10 %", "judgement"},
 	{"model.*", quantity.Fraction, "10 %", "judgement: a factor that somebody fitted"},
+	{"print.travel_share", quantity.Fraction, "4 %", "judgement: it differs from part to part"},
 	{"*", quantity.Fraction, "0.05", common + ": tables of emissivity"},
 
+	{"print.*", quantity.Velocity, "15 %", "judgement: a printer slows at corners and on short lines"},
 	{"*", quantity.Velocity, "50 %", "judgement: draughts come and go"},
 	{"*", quantity.HeatFlux, "20 %", "judgement: clouds and windows"},
 	{"load.engine.charge_pressure", quantity.Pressure, "2 %", common},
 	{"*", quantity.Pressure, "0.5 kPa", common + ": a household barometer"},
+	{"print.*", quantity.Time, "20 %", "judgement: seldom timed"},
+	{"*", quantity.Angle, "0 deg", exact},
 	{"*", quantity.Time, "30 min", "judgement: when the room is warmest"},
 }
 

@@ -14,16 +14,13 @@ const (
 )
 
 // An infill is a grid of printed lines.
-const (
-	lineWidth  = 0.42e-3 // m, of a 0.4 mm nozzle (common practice)
-	widestCell = 10e-3   // m
-)
+const widestCell = 10e-3 // m
 
 // cellConductivity is what the cells of an infill conduct, W/(m K): still air,
-// and radiation from side to side. Lines of width w in two directions that
+// and radiation from side to side. Lines of width w (line, m) in two directions that
 // fill a share f stand 2 w/f apart.
-func cellConductivity(infill, emissivity float64) float64 {
-	cell := min(2*lineWidth/max(infill, 1e-3), widestCell)
+func cellConductivity(infill, emissivity, line float64) float64 {
+	cell := min(2*line/max(infill, 1e-3), widestCell)
 	const temperature = 283.0 // K, as for the air
 	return cellAir + transfer.ExchangeParallel(emissivity, emissivity)*transfer.RadiationCoefficient(temperature, temperature)*cell
 }
@@ -47,30 +44,17 @@ type layer struct {
 // upright tells a wall, whose heat crosses it along the printed layers, from
 // a base, whose heat crosses it from layer to layer.
 func shellLayers(d *design.Design, s design.Shell, thickness float64, upright bool) []layer {
-	solid := layerOf(d, s.Skin.SI, 1, upright)
-	if n := s.Cavities; n > 0 {
-		width := s.CavityWidth(thickness)
-		layers := make([]layer, n+1)
-		for i := range layers {
-			layers[i] = solid
-			if i > 0 && i < n {
-				layers[i].thickness = s.Partition.SI
-			}
-			if i < n {
-				layers[i].cavity = width
-			}
+	solid := layerOf(d, 0, 1, upright)
+	var layers []layer
+	for _, part := range s.Layers(thickness) {
+		l := solid
+		if part.Infilled {
+			l = layerOf(d, 0, s.Infill.SI, upright)
 		}
-		return layers
+		l.thickness, l.cavity = part.Thickness, part.Cavity
+		layers = append(layers, l)
 	}
-	// Thin outermost layers give the surfaces their own temperature.
-	skin := min(s.Skin.SI, 0.15*thickness)
-	core := solid
-	if s.Infill.SI < 0.995 && thickness > 2.2*s.Skin.SI {
-		skin = s.Skin.SI
-		core = layerOf(d, 0, s.Infill.SI, upright)
-	}
-	solid.thickness, core.thickness = skin, (thickness-2*skin)/2
-	return []layer{solid, core, core, solid}
+	return layers
 }
 
 func withThickness(l layer, thickness float64) layer {
@@ -88,7 +72,7 @@ func layerOf(d *design.Design, thickness, infill float64, upright bool) layer {
 	k := material.Conductivity.SI
 	along, across := k, k*ratio
 	if infill < 1 {
-		fill := cellConductivity(infill, material.Emissivity.SI)
+		fill := cellConductivity(infill, material.Emissivity.SI, d.Print.LineWidth.SI)
 		along, _, _ = matter.PrintedConductivity(k, fill, infill, matter.Along, ratio)
 		across, _, _ = matter.PrintedConductivity(k, fill, infill, matter.Across, ratio)
 		along, across = along*d.Model.Infill.SI, across*d.Model.Infill.SI

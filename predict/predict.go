@@ -54,7 +54,7 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 	}
 	a := &Answer{
 		Design: d.Name, Revision: run.Revision, Criterion: criterion(d), Nominal: run,
-		Power: powerOf(d, m, run), Ceiling: ceilingOf(d, m, run.RunTime), Freezing: freezingOf(d),
+		Power: powerOf(d, m, run), Ceiling: ceilingOf(d, m, run.RunTime), Freezing: FreezingOf(d),
 	}
 
 	z := deviates(o.Samples, len(vs), o.Seed)

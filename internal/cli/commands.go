@@ -35,6 +35,7 @@ func (s *session) commands() *cobra.Command {
 	root.SetHelpCommand(help)
 	root.AddCommand(
 		s.starterCommand(), s.checkCommand(), s.predictCommand(), s.compareCommand(), s.sectionCommand(), s.varyCommand(),
+		s.estimateCommand(), s.partsCommand(), s.drawingCommand(),
 		s.trialCommand(), s.notebookCommand(),
 		s.assumptionsCommand(), s.materialsCommand(), s.schemaCommand(), s.versionCommand(),
 		help, designsTopic(), exitCodesTopic(),

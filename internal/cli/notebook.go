@@ -38,7 +38,7 @@ func closing(n *notebook.Notebook, err *error) {
 	}
 }
 
-// keepDesign reads the design that the user names and keeps it in a notebook.
+// keptDesign is a design with the text that it was read from.
 type keptDesign struct {
 	*design.Design
 	file string

@@ -1,9 +1,10 @@
-package field
+package sparse
 
-func (h *hierarchy) precondition(in, out []float64) { h.cycle(0, in, out) }
+// Precondition is one cycle from zero.
+func (h *Hierarchy) Precondition(in, out []float64) { h.cycle(0, in, out) }
 
 // cycle smooths, corrects by the next level and smooths back.
-func (h *hierarchy) cycle(k int, in, out []float64) {
+func (h *Hierarchy) cycle(k int, in, out []float64) {
 	l := h.levels[k]
 	last := k == len(h.levels)-1
 	if last && h.direct != nil {
@@ -26,38 +27,38 @@ const reduced = 0.25
 
 // accelerate takes up to two steps of conjugate gradients, preconditioned by
 // the cycle.
-func (h *hierarchy) accelerate(k int, in, out []float64) {
+func (h *Hierarchy) accelerate(k int, in, out []float64) {
 	l := h.levels[k]
 	if k == len(h.levels)-1 {
 		h.cycle(k, in, out)
 		return
 	}
 	h.cycle(k, in, l.first)
-	l.multiply(l.first, l.image)
-	curvature, along := dot(l.first, l.image), dot(l.first, in)
+	l.Multiply(l.first, l.image)
+	curvature, along := Dot(l.first, l.image), Dot(l.first, in)
 	if !(curvature > 0) {
 		clear(out)
 		return
 	}
 	step := along / curvature
-	before := dot(in, in)
+	before := Dot(in, in)
 	copy(l.push, in)
-	addTo(l.push, -step, l.image)
-	if dot(l.push, l.push) <= reduced*reduced*before {
+	AddTo(l.push, -step, l.image)
+	if Dot(l.push, l.push) <= reduced*reduced*before {
 		clear(out)
-		addTo(out, step, l.first)
+		AddTo(out, step, l.first)
 		return
 	}
 	h.cycle(k, l.push, l.second)
-	across, gain := dot(l.second, l.image), dot(l.second, l.push)
-	l.multiply(l.second, l.rest)
-	rest := dot(l.second, l.rest) - across*across/curvature
+	across, gain := Dot(l.second, l.image), Dot(l.second, l.push)
+	l.Multiply(l.second, l.rest)
+	rest := Dot(l.second, l.rest) - across*across/curvature
 	second := 0.0
 	if rest > 0 {
 		second = gain / rest
 	}
 	step -= across * second / curvature
-	rows(l.size(), func(from, to int) {
+	Rows(l.Size(), func(from, to int) {
 		for i := from; i < to; i++ {
 			out[i] = step*l.first[i] + second*l.second[i]
 		}
@@ -67,9 +68,9 @@ func (h *hierarchy) accelerate(k int, in, out []float64) {
 // forward is a Gauss-Seidel sweep from 0 within each block of rows, and leaves
 // the residual in rest.
 func (l *level) forward(in, out []float64) {
-	inBlocks(l.size(), l.block, func(_, from, to int) {
+	inBlocks(l.Size(), l.block, func(_, from, to int) {
 		for i := from; i < to; i++ {
-			columns, values := l.row(i)
+			columns, values := l.Row(i)
 			sum := in[i]
 			for k, j := range columns {
 				if int(j) >= i {
@@ -85,11 +86,11 @@ func (l *level) forward(in, out []float64) {
 	if l.coarse == nil {
 		return
 	}
-	inBlocks(l.size(), l.block, func(_, from, to int) {
+	inBlocks(l.Size(), l.block, func(_, from, to int) {
 		for i := from; i < to; i++ {
-			columns, values := l.row(i)
+			columns, values := l.Row(i)
 			// Within the block, what stands left of the diagonal is met.
-			sum := (1/l.pivot[i] - l.main[i]) * out[i]
+			sum := (1/l.pivot[i] - l.Diagonal[i]) * out[i]
 			for k, j := range columns {
 				if int(j) > i || int(j) < from {
 					sum -= values[k] * out[j]
@@ -102,10 +103,10 @@ func (l *level) forward(in, out []float64) {
 
 // backward is the sweep back: the transpose of forward, on the residual.
 func (l *level) backward(in, out []float64) {
-	l.subtract(in, out, l.rest)
-	inBlocks(l.size(), l.block, func(_, from, to int) {
+	l.Subtract(in, out, l.rest)
+	inBlocks(l.Size(), l.block, func(_, from, to int) {
 		for i := to - 1; i >= from; i-- {
-			columns, values := l.row(i)
+			columns, values := l.Row(i)
 			sum := l.rest[i]
 			for k := len(columns) - 1; k >= 0; k-- {
 				j := int(columns[k])
@@ -119,7 +120,7 @@ func (l *level) backward(in, out []float64) {
 			l.rest[i] = sum * l.pivot[i]
 		}
 	})
-	addTo(out, 1, l.rest)
+	AddTo(out, 1, l.rest)
 }
 
 func (l *level) restrict(fine, coarse []float64) {
@@ -132,7 +133,7 @@ func (l *level) restrict(fine, coarse []float64) {
 }
 
 func (l *level) prolong(coarse, fine []float64) {
-	rows(len(fine), func(from, to int) {
+	Rows(len(fine), func(from, to int) {
 		for i := from; i < to; i++ {
 			if a := l.coarse[i]; a != none {
 				fine[i] += coarse[a]

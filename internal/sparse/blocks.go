@@ -1,4 +1,4 @@
-package field
+package sparse
 
 import (
 	"runtime"
@@ -34,7 +34,9 @@ func inBlocks(n, size int, work func(block, from, to int)) {
 	group.Wait()
 }
 
-func rows(n int, work func(from, to int)) {
+// Rows calls work for blocks of the rows 0 to n, on all cores when there are
+// several.
+func Rows(n int, work func(from, to int)) {
 	if n <= rowsAtOnce {
 		work(0, n)
 		return
@@ -42,8 +44,8 @@ func rows(n int, work func(from, to int)) {
 	inBlocks(n, rowsAtOnce, func(_, from, to int) { work(from, to) })
 }
 
-// total adds what part returns for each block, in the order of the blocks.
-func total(n int, part func(from, to int) float64) float64 {
+// Total adds what part returns for each block, in the order of the blocks.
+func Total(n int, part func(from, to int) float64) float64 {
 	if n <= rowsAtOnce {
 		return part(0, n)
 	}
@@ -56,8 +58,9 @@ func total(n int, part func(from, to int) float64) float64 {
 	return sum
 }
 
-func dot(a, b []float64) float64 {
-	return total(len(a), func(from, to int) float64 {
+// Dot is the inner product of two vectors.
+func Dot(a, b []float64) float64 {
+	return Total(len(a), func(from, to int) float64 {
 		sum := 0.0
 		y := b[from:to]
 		for i, v := range a[from:to] {
@@ -67,9 +70,9 @@ func dot(a, b []float64) float64 {
 	})
 }
 
-// addTo adds factor times a to b.
-func addTo(b []float64, factor float64, a []float64) {
-	rows(len(b), func(from, to int) {
+// AddTo adds factor times a to b.
+func AddTo(b []float64, factor float64, a []float64) {
+	Rows(len(b), func(from, to int) {
 		y := b[from:to]
 		for i, v := range a[from:to] {
 			y[i] += factor * v

@@ -1,47 +1,44 @@
-// Package incomplete factorises sparse symmetric matrices approximately, to
-// precondition conjugate gradients.
-package incomplete
+package sparse
 
-// Matrix is symmetric, with entries off the diagonal that are 0 or below. Only
-// those left of the diagonal are read: of row i the entries Start[i] to
-// End[i]-1, with columns that rise.
-type Matrix struct {
-	Start, End []int32
-	Column     []int32
-	Value      []float64
-	Diagonal   []float64
-}
+import "slices"
 
 // Factor is the incomplete factorisation L D L' on the pattern of a matrix
 // (Meijerink and van der Vorst, Mathematics of Computation 31 (1977) 148: it
 // exists for such matrices). Cost and memory grow little faster than the number
 // of rows, but the work can't be shared out.
 type Factor struct {
-	of       Matrix
+	of       *Matrix
+	split    []int32   // by row, the first entry right of the diagonal
 	lower    []float64 // of L, at the entries left of the diagonal
 	diagonal []float64 // D
 	pivot    []float64 // its reciprocals
 }
 
-// New makes room for the factorisation of a matrix, which it keeps: Factorise
-// reads the values that stand there then.
-func New(m Matrix) *Factor {
-	n := len(m.Diagonal)
-	return &Factor{of: m, lower: make([]float64, len(m.Value)), diagonal: make([]float64, n), pivot: make([]float64, n)}
+// NewFactor makes room for the factorisation of a matrix, which it keeps:
+// Factorise reads the values that stand there then.
+func NewFactor(m *Matrix) *Factor {
+	n := m.Size()
+	f := &Factor{of: m, split: make([]int32, n), lower: make([]float64, len(m.Value)), diagonal: make([]float64, n), pivot: make([]float64, n)}
+	for i := range f.split {
+		columns, _ := m.Row(i)
+		left, _ := slices.BinarySearch(columns, int32(i))
+		f.split[i] = m.Start[i] + int32(left)
+	}
+	return f
 }
 
 // Factorise works out L and D on the pattern of the matrix, dropping what falls
 // outside.
 func (f *Factor) Factorise() {
-	m := &f.of
+	m := f.of
 	for i, main := range m.Diagonal {
-		from, to := m.Start[i], m.End[i]
+		from, to := m.Start[i], f.split[i]
 		diagonal := main
 		for k := from; k < to; k++ {
 			j := m.Column[k]
 			sum := m.Value[k]
 			// Columns that rows i and j share, left of j.
-			p, q, end := from, m.Start[j], m.End[j]
+			p, q, end := from, m.Start[j], f.split[j]
 			for p < k && q < end {
 				switch a, b := m.Column[p], m.Column[q]; {
 				case a == b:
@@ -64,9 +61,9 @@ func (f *Factor) Factorise() {
 	}
 }
 
-// Solve solves L D L' out = in.
-func (f *Factor) Solve(in, out []float64) {
-	start, end, column, lower := f.of.Start, f.of.End, f.of.Column, f.lower
+// Precondition solves L D L' out = in.
+func (f *Factor) Precondition(in, out []float64) {
+	start, end, column, lower := f.of.Start, f.split, f.of.Column, f.lower
 	for i := range out {
 		sum := in[i]
 		for k := start[i]; k < end[i]; k++ {

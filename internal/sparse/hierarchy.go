@@ -1,16 +1,20 @@
-package field
+package sparse
 
 import "math"
 
-// hierarchy is the multigrid preconditioner: a row of ever smaller matrices.
-type hierarchy struct {
+// Hierarchy is the multigrid preconditioner: a row of ever smaller matrices, by
+// aggregates of about four rows along the strongest couplings, Galerkin coarse
+// matrices, block Gauss-Seidel smoothing and a K-cycle (Notay, Electron. Trans.
+// Numer. Anal. 37 (2010) 123, from memory). Strength, not geometry, says what
+// is joined.
+type Hierarchy struct {
 	levels []*level
 	direct *cholesky // of the last level; nil when smoothing is enough there
 }
 
 // level is one matrix of the hierarchy and the vectors that a cycle needs.
 type level struct {
-	*matrix
+	*Matrix
 	coarse []int32   // by row: its aggregate on the next level, or none
 	pivot  []float64 // reciprocals of the smoother's diagonal
 	block  int       // rows that the smoother takes in sequence
@@ -38,20 +42,21 @@ const (
 	smootherBlocks = 16
 )
 
-func newHierarchy(m *matrix) *hierarchy {
-	h := &hierarchy{}
+// NewHierarchy builds it for the values that stand in a matrix.
+func NewHierarchy(m *Matrix) *Hierarchy {
+	h := &Hierarchy{}
 	for {
 		l := newLevel(m)
 		h.levels = append(h.levels, l)
-		if m.size() <= directSize {
+		if m.Size() <= directSize {
 			break
 		}
 		aggregate, next := coarsen(m)
-		if next.size() == 0 {
+		if next.Size() == 0 {
 			return h
 		}
-		if 4*next.size() > 3*m.size() {
-			if m.size() > largestDirect {
+		if 4*next.Size() > 3*m.Size() {
+			if m.Size() > largestDirect {
 				return h
 			}
 			break
@@ -62,15 +67,15 @@ func newHierarchy(m *matrix) *hierarchy {
 	return h
 }
 
-func newLevel(m *matrix) *level {
-	n := m.size()
+func newLevel(m *Matrix) *level {
+	n := m.Size()
 	vector := func() []float64 { return make([]float64, n) }
-	l := &level{matrix: m, pivot: vector(), rest: vector()}
+	l := &level{Matrix: m, pivot: vector(), rest: vector()}
 	l.in, l.out, l.first, l.second, l.image, l.push = vector(), vector(), vector(), vector(), vector(), vector()
 	l.block = max(rowsAtOnce, (n+smootherBlocks-1)/smootherBlocks)
 	inBlocks(n, l.block, func(_, from, to int) {
 		for i := from; i < to; i++ {
-			columns, values := m.row(i)
+			columns, values := m.Row(i)
 			outside := 0.0
 			for k, j := range columns {
 				if int(j) < from || int(j) >= to {
@@ -80,14 +85,14 @@ func newLevel(m *matrix) *level {
 			// Half of what other blocks take keeps the smoother convergent
 			// (Baker, Falgout, Kolev and Yang, SIAM J. Sci. Comput. 33 (2011)
 			// 2864, from memory).
-			l.pivot[i] = 1 / (m.main[i] + outside/2)
+			l.pivot[i] = 1 / (m.Diagonal[i] + outside/2)
 		}
 	})
 	return l
 }
 
 // coarsen pairs rows along their strongest couplings, then the pairs.
-func coarsen(m *matrix) ([]int32, *matrix) {
+func coarsen(m *Matrix) ([]int32, *Matrix) {
 	first, n := pairs(m, true)
 	half := m.galerkin(first, n)
 	second, n := pairs(half, false)
@@ -100,20 +105,20 @@ func coarsen(m *matrix) ([]int32, *matrix) {
 }
 
 // pairs gives each row a pair; it returns their number.
-func pairs(m *matrix, leaveDominant bool) ([]int32, int) {
+func pairs(m *Matrix, leaveDominant bool) ([]int32, int) {
 	const open = -2
-	pair := make([]int32, m.size())
+	pair := make([]int32, m.Size())
 	for i := range pair {
 		pair[i] = open
 		if !leaveDominant {
 			continue
 		}
-		_, values := m.row(i)
+		_, values := m.Row(i)
 		sum := 0.0
 		for _, v := range values {
 			sum -= v
 		}
-		if m.main[i] > dominant*sum {
+		if m.Diagonal[i] > dominant*sum {
 			pair[i] = none
 		}
 	}
@@ -122,7 +127,7 @@ func pairs(m *matrix, leaveDominant bool) ([]int32, int) {
 		if pair[i] != open {
 			continue
 		}
-		columns, values := m.row(i)
+		columns, values := m.Row(i)
 		strongest, best, mate := 0.0, 0.0, none
 		for k, j := range columns {
 			v := -values[k]
@@ -142,44 +147,44 @@ func pairs(m *matrix, leaveDominant bool) ([]int32, int) {
 
 // galerkin adds up the rows and columns of each aggregate. Aggregates are
 // numbered by their first row.
-func (m *matrix) galerkin(aggregate []int32, n int) *matrix {
+func (m *Matrix) galerkin(aggregate []int32, n int) *Matrix {
 	// Members of an aggregate as a chain.
-	head, next := make([]int32, n), make([]int32, m.size())
+	head, next := make([]int32, n), make([]int32, m.Size())
 	for a := range head {
 		head[a] = none
 	}
-	for i := m.size() - 1; i >= 0; i-- {
+	for i := m.Size() - 1; i >= 0; i-- {
 		if a := aggregate[i]; a != none {
 			next[i], head[a] = head[a], int32(i)
 		}
 	}
-	out := &matrix{start: make([]int32, n+1), main: make([]float64, n)}
-	out.column = make([]int32, 0, len(m.column)/2)
-	out.value = make([]float64, 0, len(m.value)/2)
+	out := &Matrix{Start: make([]int32, n+1), Diagonal: make([]float64, n)}
+	out.Column = make([]int32, 0, len(m.Column)/2)
+	out.Value = make([]float64, 0, len(m.Value)/2)
 	at := make([]int32, n) // where column c stands, plus 1
 	for a := range n {
-		begin := len(out.column)
+		begin := len(out.Column)
 		sum := 0.0
 		for i := head[a]; i != none; i = next[i] {
-			sum += m.main[i]
-			columns, values := m.row(int(i))
+			sum += m.Diagonal[i]
+			columns, values := m.Row(int(i))
 			for k, j := range columns {
 				switch c := aggregate[j]; {
 				case c == none:
 				case c == int32(a):
 					sum += values[k]
 				case int(at[c]) > begin:
-					out.value[at[c]-1] += values[k]
+					out.Value[at[c]-1] += values[k]
 				default:
-					out.column = append(out.column, c)
-					out.value = append(out.value, values[k])
-					at[c] = int32(len(out.column))
+					out.Column = append(out.Column, c)
+					out.Value = append(out.Value, values[k])
+					at[c] = int32(len(out.Column))
 				}
 			}
 		}
-		out.main[a] = sum
-		sortRow(out.column[begin:], out.value[begin:])
-		out.start[a+1] = int32(len(out.column))
+		out.Diagonal[a] = sum
+		sortRow(out.Column[begin:], out.Value[begin:])
+		out.Start[a+1] = int32(len(out.Column))
 	}
 	return out
 }
@@ -202,15 +207,15 @@ type cholesky struct {
 	lower []float64 // by rows
 }
 
-func newCholesky(m *matrix) *cholesky {
-	n := m.size()
+func newCholesky(m *Matrix) *cholesky {
+	n := m.Size()
 	c := &cholesky{n, make([]float64, n*n)}
 	for i := range n {
-		columns, values := m.row(i)
+		columns, values := m.Row(i)
 		for k, j := range columns {
 			c.lower[i*n+int(j)] = values[k]
 		}
-		c.lower[i*n+i] = m.main[i]
+		c.lower[i*n+i] = m.Diagonal[i]
 	}
 	for i := range n {
 		for j := range i + 1 {
@@ -222,7 +227,7 @@ func newCholesky(m *matrix) *cholesky {
 				c.lower[i*n+j] = sum / c.lower[j*n+j]
 				continue
 			}
-			if floor := 1e-12 * m.main[i]; !(sum > floor) {
+			if floor := 1e-12 * m.Diagonal[i]; !(sum > floor) {
 				sum = floor // a nearly adiabatic part: the gradients mend it
 			}
 			c.lower[i*n+i] = math.Sqrt(sum)
