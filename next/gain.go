@@ -165,6 +165,11 @@ func Information(target []float64, observations [][]float64) (bits, left float64
 		columns[i] = scores(o)
 	}
 	r2 := regress(scores(target), columns).explained
+	if len(columns) > 1 {
+		// More readings never tell less: where the correction for their number
+		// outweighs what the others add, the first alone counts.
+		r2 = math.Max(r2, regress(scores(target), columns[:1]).explained)
+	}
 	bits = mostInformation
 	if r2 < 1 {
 		bits = math.Min(math.Abs(0.5*math.Log2(1-r2)), mostInformation)

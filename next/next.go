@@ -126,7 +126,9 @@ func Rank(ctx context.Context, d *design.Design, revisions []*design.Design, o O
 	}
 	list := plans(d, revisions, run, &o)
 	for _, p := range list {
-		members = append(members, predict.Member{Design: p.design, Trial: p.ID})
+		// All candidates on the same day and weighing: only one of them comes to
+		// pass, and what differs between them is then no chance of the draws.
+		members = append(members, predict.Member{Design: p.design, Trial: "next"})
 	}
 	e, err := predict.NewEnsemble(members, o.Draws, o.Seed)
 	if err != nil {
@@ -171,10 +173,10 @@ func simulateAll(ctx context.Context, e *predict.Ensemble, designs []*design.Des
 			}
 			s.times[i][row] = m.Time(network.Options{Horizon: o.Horizon}).RunTime * misfits[i][row]
 		}
-		// Errors of reading are drawn for each row by itself, so that the answer
-		// does not depend on which core came first.
-		random := rand.New(rand.NewPCG(o.Seed, uint64(row)+0x6e657874))
 		for i := range list {
+			// Errors of reading are drawn for each row by itself, so that the answer
+			// does not depend on which core came first, and alike for all trials.
+			random := rand.New(rand.NewPCG(o.Seed, uint64(row)+0x6e657874))
 			readings, err := list[i].simulate(ctx, drawn[len(designs)+i], cold, o.Horizon)
 			if err != nil {
 				return err

@@ -70,7 +70,7 @@ func better(t testing.TB) *design.Design {
 func TestRankOfTheDemo(t *testing.T) {
 	d, other := demo(t, "engine-on-ice"), better(t)
 	r := rank(t, d, []*design.Design{other}, Options{Draws: 200})
-	if clock, logged := find(t, r, "clock"), find(t, r, "logged"); !(logged.Bits > clock.Bits) || !(clock.Bits > 0) {
+	if clock, logged := find(t, r, "clock"), find(t, r, "logged"); logged.Bits < clock.Bits || !(clock.Bits > 0) {
 		t.Errorf("clock %.3f bits, logs %.3f", clock.Bits, logged.Bits)
 	}
 	bench := find(t, r, "bench")

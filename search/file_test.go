@@ -1,12 +1,15 @@
 package search
 
 import (
+	"context"
 	"errors"
 	"math"
+	"os"
 	"strings"
 	"testing"
 
 	"meltspan/design"
+	"meltspan/predict"
 )
 
 const searchFile = `# what to print next
@@ -38,6 +41,41 @@ func TestReadASearchFile(t *testing.T) {
 	want := Limits{EnvelopeDiameter: 0.12, EnvelopeHeight: 0.04, Printable: true, PlateBears: 1e-3, Tray: true, DryAt: 0.6, PrintTime: 6 * 3600, Material: 0.1}
 	if f.Limits != want || len(f.Aims) != 2 || math.Abs(f.Quantile-0.1) > 1e-12 {
 		t.Errorf("%+v, %v, %g", f.Limits, f.Aims, f.Quantile)
+	}
+}
+
+// The search file of the documents can be read, and the design that they say was
+// found with it has what they say: the lower end of its band, on draws that had no
+// part in the search, outlasts what is predicted for the prototype.
+func TestProposalOfTheDocuments(t *testing.T) {
+	text, err := os.ReadFile("../docs/search-demo.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := demo(t)
+	f, err := ParseFile("search-demo.yaml", text, d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	found, err := design.Read(os.DirFS("../docs"), "search-demo-found.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := NewProblem(d, f.Inputs, f.Limits, f.Aims, f.Quantile, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	figures, err := p.figuresOf(context.Background(), found, checked(found), nil, true)
+	if err != nil || len(figures.Breaches) > 0 || figures.Impossible != "" {
+		t.Errorf("%+v, %v", figures, err)
+	}
+	ranked, err := predict.Bands(context.Background(), d, []*design.Design{d, found}, p.Quantile, predict.Options{Samples: 200, Seed: 77})
+	if err != nil {
+		t.Fatal(err)
+	}
+	prototype := math.Max(ranked[0].Band.Median, 7.04*3600)
+	if low := ranked[1].Band.Low; low < prototype {
+		t.Errorf("lower end %.2f h, prototype %.2f h", low/3600, prototype/3600)
 	}
 }
 

@@ -272,6 +272,44 @@ func TestSearchByJobs(t *testing.T) {
 	}
 }
 
+// A worker that is told to end gives its job back at once: it is in the queue
+// again long before the time to acknowledge is over.
+func TestWorkerGivesItsJobBack(t *testing.T) {
+	server := serve(t)
+	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
+	defer cancel()
+	p, scenario := problem(t)
+	const never = time.Hour
+	c, err := NewCoordinator(ctx, Access{URL: server.URL()}, never)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer c.Close(ctx)
+	done := make(chan error, 1)
+	go func() {
+		_, err := c.Screen(ctx, p, scenario, candidates(4))
+		done <- err
+	}()
+	leaving, leave := context.WithCancel(ctx)
+	w := Worker{Name: "leaving", AckWait: never, OnJob: func(int) { leave() }}
+	if err := w.Work(leaving, Access{URL: server.URL()}); err != nil {
+		t.Fatal(err)
+	}
+	staying, stop := context.WithCancel(ctx)
+	worked := make(chan error, 1)
+	go func() { worked <- c.WorkHere(staying, "staying") }()
+	if err := <-done; err != nil {
+		t.Fatal(err)
+	}
+	stop()
+	if err := <-worked; err != nil {
+		t.Error(err)
+	}
+	if tally := c.Tally(); tally.Jobs != 1 || tally.Workers["staying"] != 1 || tally.Redelivered != 1 {
+		t.Errorf("%+v", tally)
+	}
+}
+
 // A logged room travels with its task exactly.
 func TestLoggedRoomTravels(t *testing.T) {
 	text := strings.Replace(string(design.Demo()), "  temperature: 22 degC\n  humidity: 55 %\n", "  log: room.csv\n", 1)

@@ -69,6 +69,9 @@ func (w *Worker) serve(ctx context.Context, conn *nats.Conn) error {
 				return err
 			}
 		}
+		if batch.Error() != nil { // such as a server that was started anew and has no queue yet
+			pause(ctx, fetchWait)
+		}
 	}
 	return nil
 }

@@ -34,7 +34,7 @@ type searchFlags struct {
 // Limits of the flags.
 const (
 	leastCandidates = 10
-	mostCandidates  = 10_000_000
+	mostCandidates  = 1_000_000 // each is remembered
 )
 
 const searchExample = `"meltspan search design.yaml stand.cup.diameter '70 mm' '90 mm' stand.wall.cavities 1 4"`
