@@ -26,7 +26,11 @@ type residuals struct {
 	count    int
 	at       func(p, out []float64)
 	jacobian func(p []float64, out *mat.Dense)
+	damping  float64 // to begin with; 0: farDamping
 }
+
+// farDamping keeps the first steps short, for starts far from the minimum.
+const farDamping = 100.0
 
 // errNotFinite is a start from which nothing can be computed.
 var errNotFinite = errors.New("calibrate: the residuals at the start of a fit are not finite")
@@ -49,7 +53,10 @@ func leastSquares(start []float64, r residuals, most int, tolerance float64) (*F
 	f := &Fit{}
 	jacobian := mat.NewDense(r.count, n, nil)
 	scale := make([]float64, n)
-	damping := 1.0
+	damping := r.damping
+	if damping <= 0 {
+		damping = farDamping
+	}
 	for f.Iterations = 0; f.Iterations < most && !f.Converged; f.Iterations++ {
 		r.differentiate(p, jacobian)
 		for j := range scale {

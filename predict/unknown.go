@@ -52,9 +52,10 @@ func (u *Unknown) Deviate(si float64) float64 {
 	return math.Log(si/value) / math.Sqrt(math.Log1p(relative*relative))
 }
 
-// OneUnknown reports whether an input that two designs have is one and the same
-// unknown, as in Compare: the material and the correlations are; what was
-// weighed or set up anew is not, nor are the properties of different stores.
-func OneUnknown(a, b *Unknown, sameStore bool) bool {
-	return !a.v.Own && !b.v.Own && common(a.v, b.v, sameStore)
+// Shared reports whether another design that has this input has the same
+// unknown with it, as in Compare: the material and the correlations are shared;
+// what is weighed or set up anew is not, nor are the properties of different
+// stores.
+func (u *Unknown) Shared(sameStore bool) bool {
+	return !u.v.Own && common(u.v, u.v, sameStore)
 }
