@@ -32,6 +32,7 @@ type subject struct {
 	horizon  float64 // s
 	anchored bool    // the stall was seen: courses are compared at the same share of the run
 	features []feature
+	keep     bool    // keep the runs: their courses are read again
 	floor    float64 // s; the load was still running then. 0: nothing known
 }
 

@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"meltspan/design"
 	"meltspan/predict"
 	"meltspan/quantity"
 )
@@ -13,7 +12,7 @@ type Column struct {
 	About string          `json:"about"`
 	Kind  quantity.Kind   `json:"kind"`
 	Value quantity.Value  `json:"value"`
-	Own   bool            `json:"own,omitempty"` // of one trial
+	Own   bool            `json:"own,omitempty"`   // of one trial
 	Store string          `json:"store,omitempty"` // substance of the design that it was first met in
 	of    predict.Unknown // in that design
 }
@@ -21,10 +20,10 @@ type Column struct {
 // Pace is the path of the columns that hold a relative error of all times.
 const Pace = "pace"
 
-// columns assigns the unknowns of all subjects to columns: what is one unknown
-// for package predict is one column here.
-func columns(subjects []*subject, a Discrepancy) ([]Column, error) {
-	var out []Column
+// assign gives the unknowns of all subjects their columns, after those that are
+// there already: what is one unknown for package predict is one column here.
+func assign(known []Column, subjects []*subject, a Discrepancy) ([]Column, error) {
+	out := append([]Column(nil), known...)
 	for _, s := range subjects {
 		unknowns, err := predict.Unknowns(s.design)
 		if err != nil {
@@ -33,7 +32,7 @@ func columns(subjects []*subject, a Discrepancy) ([]Column, error) {
 		s.unknowns, s.columns = unknowns, nil
 		for i := range unknowns {
 			u := &unknowns[i]
-			at := findColumn(out, u, s.design)
+			at := findColumn(out, u, s)
 			if at < 0 {
 				in := u.Input()
 				c := Column{Path: in.Path, About: in.About, Kind: in.Kind, Value: in.Value, Own: in.Own, of: *u, Store: s.design.Store.Substance}
@@ -47,16 +46,22 @@ func columns(subjects []*subject, a Discrepancy) ([]Column, error) {
 		s.pace = [2]int{-1, -1}
 		s.paceSize = [2]float64{a.Design, a.Repeat}
 		for i := range out {
-			if out[i].Path == Pace && !out[i].Own && out[i].Of == s.revision {
+			switch {
+			case out[i].Path != Pace:
+			case !out[i].Own && out[i].Of == s.revision:
 				s.pace[0] = i
+			case out[i].Own && out[i].Of == s.trial.Name:
+				s.pace[1] = i
 			}
 		}
 		if s.pace[0] < 0 {
 			s.pace[0] = len(out)
 			out = append(out, paceColumn(s.revision, false, a.Design))
 		}
-		s.pace[1] = len(out)
-		out = append(out, paceColumn(s.trial.Name, true, a.Repeat))
+		if s.pace[1] < 0 {
+			s.pace[1] = len(out)
+			out = append(out, paceColumn(s.trial.Name, true, a.Repeat))
+		}
 	}
 	return out, nil
 }
@@ -71,10 +76,13 @@ func paceColumn(of string, own bool, size float64) Column {
 }
 
 // findColumn is the column that an unknown shares, -1 when it is a new one.
-func findColumn(columns []Column, u *predict.Unknown, d *design.Design) int {
+func findColumn(columns []Column, u *predict.Unknown, s *subject) int {
+	in := u.Input()
 	for i := range columns {
 		c := &columns[i]
-		if c.Path == u.Input().Path && !c.Own && u.Shared(c.Store == d.Store.Substance) {
+		switch {
+		case c.Path != in.Path || c.Own != in.Own:
+		case c.Own && c.Of == s.trial.Name, !c.Own && u.Shared(c.Store == s.design.Store.Substance):
 			return i
 		}
 	}

@@ -27,6 +27,13 @@ type inference struct {
 	noise    *mat.SymDense
 	total    mat.Cholesky // of noise and minor coordinates together
 	runs     int
+
+	// By coordinate, where the jacobian was last worked out for all: how the
+	// logarithms of run time and last ice of the first subject move.
+	baseTime, baseIce float64
+	time, ice         []float64
+	base              drawn
+	moved             []drawn
 }
 
 func newInference(subjects []*subject, columns []Column, b *belief) *inference {
@@ -128,6 +135,13 @@ func (in *inference) linearise(ctx context.Context, at []float64, along []int) (
 		return nil, nil, err
 	}
 	value = in.gather(base)
+	if len(along) == len(in.columns) {
+		in.base, in.moved = base[0], make([]drawn, len(along))
+		for i := range moved {
+			in.moved[i] = moved[i][0]
+		}
+		in.slopes()
+	}
 	jacobian = mat.NewDense(max(in.count, 1), max(len(along), 1), nil)
 	for i := range along {
 		for k := range in.subjects {
@@ -137,6 +151,48 @@ func (in *inference) linearise(ctx context.Context, at []float64, along []int) (
 		}
 	}
 	return value, jacobian, nil
+}
+
+// slopes keeps how the times of the first subject move along every coordinate.
+func (in *inference) slopes() {
+	in.baseTime, in.baseIce = math.Log(max(in.base.runTime, shortest)), math.Log(in.base.last)
+	in.time, in.ice = make([]float64, len(in.moved)), make([]float64, len(in.moved))
+	for c := range in.moved {
+		if m := &in.moved[c]; m.done {
+			in.time[c] = (math.Log(max(m.runTime, shortest)) - in.baseTime) / difference
+			if ice := (math.Log(m.last) - in.baseIce) / difference; !math.IsNaN(ice) {
+				in.ice[c] = ice
+			}
+		}
+	}
+}
+
+// reread takes features and Jacobian of a lone subject from runs that were kept:
+// the log has grown, the runs are the same.
+func (in *inference) reread() {
+	s := in.subjects[0]
+	again := func(row []float64, d *drawn) drawn {
+		out := s.read(d.run, in.deviates(row))
+		out.run = d.run
+		return out
+	}
+	in.base = again(in.center, &in.base)
+	in.at = in.base.features
+	in.jacobian = mat.NewDense(max(in.count, 1), len(in.columns), nil)
+	moved := make([]drawn, len(in.moved))
+	for c := range in.moved {
+		if !in.moved[c].done {
+			continue
+		}
+		row := append([]float64(nil), in.center...)
+		row[c] += difference
+		moved[c] = again(row, &in.moved[c])
+		for i, v := range moved[c].features {
+			in.jacobian.Set(i, c, (v-in.at[i])/difference)
+		}
+	}
+	in.moved = moved
+	in.slopes()
 }
 
 // all lists every coordinate.
@@ -150,15 +206,27 @@ func (in *inference) all() []int {
 
 // split chooses the coordinates to follow exactly: those asked for by path, or
 // those that move the data most, each by at least leastEffect standard
-// deviations of their noise, most of them at most.
-func (in *inference) split(asked map[string]bool, most int) {
-	var noise mat.Cholesky
-	in.factorize(&noise, in.noise)
+// deviations of their noise, most of them at most. toForetell, where it is above
+// 0, is the change of the run time's logarithm that counts as much as one such
+// deviation.
+func (in *inference) split(asked map[string]bool, most int, toForetell float64) {
+	in.minor = nil
+	for c := range in.columns {
+		if in.belief == nil && in.columns[c].Path == Pace {
+			in.minor = append(in.minor, c)
+		}
+	}
+	in.renew(nil) // noise, and the paces with it
 	effect := make([]float64, len(in.columns))
 	var white mat.Dense
-	solveLower(&noise, &white, in.jacobian)
+	solveLower(&in.total, &white, in.jacobian)
 	for c := range effect {
-		effect[c] = mat.Norm(white.ColView(c), 2)
+		if in.count > 0 {
+			effect[c] = mat.Norm(white.ColView(c), 2)
+		}
+		if toForetell > 0 {
+			effect[c] = max(effect[c], math.Abs(in.time[c])/toForetell)
+		}
 		if in.belief == nil && in.columns[c].Path == Pace {
 			effect[c] = 0 // straight by construction
 		}

@@ -39,11 +39,12 @@ type feature struct {
 // pieces would say little more.
 const stretches = 10
 
-// A course is used from the first to the last of these shares of the run: what
-// comes before is the moment of setting up, what comes after is the stall
-// itself, which is a feature of its own.
+// A course is used from the first to the last of these shares of the run (of the
+// predicted one while the trial goes on): before, the plates settle in minutes,
+// and a moment's delay in setting up would count as a wrong model; after comes
+// the stall itself, which is a feature of its own.
 const (
-	firstShare = 0.03
+	firstShare = 0.05
 	lastShare  = 0.94
 )
 
@@ -75,7 +76,7 @@ func (s *subject) observe(a Discrepancy, now float64) error {
 	case trial.PlateHeater:
 		s.observePlates(a, 0, min(now, s.lastSample()), false)
 	default:
-		s.observeRun(a, now)
+		s.observeRun(a, now, reach)
 	}
 	if len(s.features) == 0 && s.floor == 0 && math.IsInf(now, 1) {
 		return fmt.Errorf("trial %q holds nothing to learn from: no time of the stall or of the last ice, no course of a plate, no weighing", s.trial.Name)
@@ -86,7 +87,7 @@ func (s *subject) observe(a Discrepancy, now float64) error {
 	return nil
 }
 
-func (s *subject) observeRun(a Discrepancy, now float64) {
+func (s *subject) observeRun(a Discrepancy, now, reach float64) {
 	before := func(kind trial.EventKind) *trial.Event {
 		if e := s.trial.Event(kind); e != nil && e.Time <= now && e.Time > 0 {
 			return e
@@ -110,8 +111,12 @@ func (s *subject) observeRun(a Discrepancy, now float64) {
 		noise := math.Hypot(stated(ice.Uncertainty, a.Stopwatch)/ice.Time, a.LastIce)
 		s.features = append(s.features, feature{kind: featureIce, value: math.Log(ice.Time), noise: noise})
 	}
-	s.observePlates(a, firstShare*end, end, stalled != nil)
-	s.observeSpeed(a, firstShare*end, end)
+	start := firstShare * reach
+	if s.anchored {
+		start = firstShare * end
+	}
+	s.observePlates(a, start, end, s.anchored)
+	s.observeSpeed(a, start, end)
 }
 
 // lastSample is the time of the last sample of any series, s.

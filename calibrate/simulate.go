@@ -17,6 +17,7 @@ type drawn struct {
 	runTime, last float64 // s: stall and last ice, with the pace in them; last is NaN when not reached
 	end           string
 	done          bool
+	run           *result.Run // kept where the subject asks for it; nil for a body that cannot be
 }
 
 // shortest stands for a run that never started where a logarithm is taken, s.
@@ -29,20 +30,31 @@ func (s *subject) simulate(z []float64) drawn {
 		s.unknowns[i].Set(d, z[s.columns[i]])
 	}
 	d.Rederive()
-	pace := 1.0
-	if s.pace[0] >= 0 {
-		pace = math.Exp(s.paceSize[0]*z[s.pace[0]] + s.paceSize[1]*z[s.pace[1]])
+	var run *result.Run
+	if m, err := network.BuildDraw(d, s.cold); err == nil { // else the values drawn make no body: nothing runs
+		// An error here could only be that of a cancelled context.
+		run, _ = m.Run(context.Background(), network.Options{Horizon: s.horizon, Course: s.keep || s.wantsCourse()})
 	}
+	out := s.read(run, z)
+	if s.keep {
+		out.run = run
+	}
+	return out
+}
+
+// read takes the features from a run.
+func (s *subject) read(run *result.Run, z []float64) drawn {
 	out := drawn{features: make([]float64, len(s.features)), last: math.NaN(), end: result.EndNeverStarted, done: true}
-	m, err := network.BuildDraw(d, s.cold)
-	if err != nil { // drawn values that make no body: nothing runs
+	if run == nil {
 		for i := range out.features {
 			out.features[i] = s.fallback(i)
 		}
 		return out
 	}
-	// An error here could only be that of a cancelled context.
-	run, _ := m.Run(context.Background(), network.Options{Horizon: s.horizon, Course: s.wantsCourse()})
+	pace := 1.0
+	if s.pace[0] >= 0 {
+		pace = math.Exp(s.paceSize[0]*z[s.pace[0]] + s.paceSize[1]*z[s.pace[1]])
+	}
 	out.runTime, out.end = run.RunTime*pace, run.End
 	last := run.LastIce
 	if !math.IsNaN(last) {
