@@ -264,7 +264,37 @@ func (f *Forecaster) redraw(ctx context.Context, in *inference) error {
 			break
 		}
 	}
+	if weights := f.weigh(in); effectiveShare(weights)*float64(len(weights)) < hopelessSize {
+		if err := f.temper(ctx, in); err != nil {
+			return err
+		}
+	}
 	f.runs += in.runs
+	return nil
+}
+
+// hopelessSize is the effective number of members below which a tempered
+// population takes their place.
+const hopelessSize = 25
+
+// temper replaces the members by a tempered population, each as likely as the
+// next.
+func (f *Forecaster) temper(ctx context.Context, in *inference) error {
+	all, err := in.temper(ctx, f.source)
+	if err != nil {
+		return err
+	}
+	in.center = append([]float64(nil), best(all).row...)
+	if in.at, in.jacobian, err = in.linearise(ctx, in.center, in.all()); err != nil {
+		return err
+	}
+	in.renew(nil)
+	f.members = nil
+	for _, p := range all {
+		// Drawn in proportion to the posterior, so weighing by the likelihood
+		// must divide by it.
+		f.members = append(f.members, member{p.row, p.runs[0].run, squares(in.whiten(in.misfit(in.gather(p.runs)))) / 2})
+	}
 	return nil
 }
 

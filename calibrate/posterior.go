@@ -71,6 +71,7 @@ type Sampling struct {
 	Efficiency  float64 `json:"efficiency_by_true_runs"` // effective share of draws once weighed by runs of the network
 	Checked     int     `json:"draws_checked"`
 	Weighted    bool    `json:"weighted"` // the draws were weighed by true runs, not only checked
+	Tempered    bool    `json:"tempered"` // a population of true runs in place of chains
 	Runs        int     `json:"network_runs"`
 	Seed        uint64  `json:"seed"`
 	Interrupted bool    `json:"interrupted"`

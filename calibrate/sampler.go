@@ -23,7 +23,9 @@ type sampler struct {
 	weighted [][]float64 // draws weighed by true runs, when those differ
 	weights  []float64
 	report   Sampling
-	checked  []example
+	// A tempered population in place of chains.
+	particles []particle
+	checked   []example
 }
 
 func newSampler(in *inference, o Options, source *rand.Rand) *sampler {
@@ -54,6 +56,7 @@ const (
 	goodEnough = 0.9  // efficiency from which the polynomials need no mending
 	mostRounds = 3    // of mending
 	weighings  = 1000 // draws weighed where mending did not do
+	hopeless   = 0.35 // efficiency below which weighing would leave too few
 )
 
 // run samples. What was reached stays when the context is cancelled.
@@ -101,7 +104,11 @@ func (s *sampler) run(ctx context.Context) error {
 		}
 	}
 	if s.report.Efficiency < goodEnough {
-		if err := s.weigh(ctx); err != nil {
+		mend := s.weigh
+		if s.report.Efficiency < hopeless {
+			mend = s.temper
+		}
+		if err := mend(ctx); err != nil {
 			s.finish()
 			s.report.Interrupted = true
 			return err
@@ -242,6 +249,32 @@ func (s *sampler) weigh(ctx context.Context) error {
 	return nil
 }
 
+// temper replaces the chains by a tempered population of true runs, about whose
+// best particle the minor coordinates are linearised anew.
+func (s *sampler) temper(ctx context.Context) error {
+	all, err := s.in.temper(ctx, s.source)
+	if err != nil {
+		return err
+	}
+	s.in.center = append([]float64(nil), best(all).row...)
+	if s.in.at, s.in.jacobian, err = s.in.linearise(ctx, s.in.center, s.in.all()); err != nil {
+		return err
+	}
+	s.in.renew(nil)
+	for i := range all {
+		all[i].like = s.in.logLikelihood(all[i].runs)
+	}
+	if err := s.in.sweeps(ctx, all, 1, lastSweeps, s.source); err != nil {
+		return err
+	}
+	s.particles, s.checked = all, nil
+	for _, p := range all {
+		s.checked = append(s.checked, example{row: p.runs, value: s.in.gather(p.runs), like: p.like})
+	}
+	s.report.Tempered, s.report.Checked = true, len(all)
+	return nil
+}
+
 // resample draws systematically in proportion to weights (Kitagawa, Journal of
 // Computational and Graphical Statistics 5 (1996) 1, from memory).
 func resample[T any](points []T, weights []float64, count int, source *rand.Rand) []T {
@@ -285,9 +318,27 @@ func (s *sampler) finish() {
 	if !math.IsNaN(r.Efficiency) {
 		r.Size *= r.Efficiency
 	}
+	if r.Tempered { // particles stay near their parents: half of them count
+		r.Size, r.Rhat, r.Efficiency = float64(len(s.particles))/2, s.halvesAgree(), 1
+	}
 	if r.Weighted {
 		r.Size = math.Min(r.Size, r.Efficiency*float64(len(s.checked)))
 	}
+}
+
+// halvesAgree is R-hat between the two halves of the population, of which one
+// only ever moved along lines to the other.
+func (s *sampler) halvesAgree() float64 {
+	worst := 1.0
+	for _, c := range s.in.active {
+		halves := make([][]float64, 2)
+		for i, p := range s.particles {
+			h := 2 * i / len(s.particles)
+			halves[h] = append(halves[h], p.row[c])
+		}
+		worst = math.Max(worst, splitRhat(halves))
+	}
+	return worst
 }
 
 // posterior turns draws of the active coordinates into draws of all columns.
@@ -303,6 +354,17 @@ func (s *sampler) posterior() *Posterior {
 	c, err := s.in.conditional()
 	if err != nil {
 		c = &conditional{}
+	}
+	if s.particles != nil {
+		for i := range keptDraws {
+			one := s.checked[i%len(s.particles)]
+			row := append([]float64(nil), s.particles[i%len(s.particles)].row...)
+			for k, v := range c.draw(s.in.misfit(one.value), s.source) {
+				row[s.in.minor[k]] = v
+			}
+			p.Draws = append(p.Draws, row)
+		}
+		return p
 	}
 	for _, x := range draws {
 		row := s.place(x)
