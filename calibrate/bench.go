@@ -4,10 +4,9 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/mat"
-
 	"meltspan/design"
 	"meltspan/matter"
+	"meltspan/predict"
 	"meltspan/quantity"
 	"meltspan/transfer"
 	"meltspan/trial"
@@ -55,6 +54,8 @@ type IntakePoint struct {
 	Heat       float64 `json:"heat_W"`
 	Running    bool    `json:"running"`
 	steady     bool
+	top, room  float64 // K
+	rise       float64 // K/s, of the upper plate
 	weight     float64 // standard uncertainty of the heat from stretch to stretch, W
 }
 
@@ -63,7 +64,7 @@ type IntakePoint struct {
 const (
 	stretchConstants = 0.5
 	leastStretch     = 20.0
-	mostPoints       = 400
+	mostPoints       = 200
 )
 
 // Characterise reads a load off a bench log: the engine on a plate of controlled
@@ -136,7 +137,12 @@ func newPlateFilm(d *design.Design) *plateFilm {
 // as the network has it (Incropera eq. 9.29 and 1.9; mixed with forced
 // convection), but that nothing condenses on a warm plate.
 func (f *plateFilm) conductance(plate float64) float64 {
-	p, room := f.d.Load.TopPlate, f.d.Room.Temperature.SI
+	return f.between(plate, f.d.Room.Temperature.SI)
+}
+
+// between is the same for a room of another temperature, K.
+func (f *plateFilm) between(plate, room float64) float64 {
+	p := f.d.Load.TopPlate
 	length := p.Diameter.SI / 4
 	rayleigh := transfer.Rayleigh(f.air, math.Max(math.Abs(plate-room), 0.01), length)
 	nusselt := transfer.NusseltHorizontalStable(rayleigh, f.air.Prandtl())
@@ -167,11 +173,16 @@ func (f *plateFilm) uncertainty(plate float64) float64 {
 	return math.Sqrt(sum)
 }
 
+// plateCapacity is the heat capacity of the upper plate, J/K.
+func plateCapacity(d *design.Design) float64 {
+	p := d.Load.TopPlate
+	material := d.MaterialByName(p.Material)
+	return math.Pi / 4 * p.Diameter.SI * p.Diameter.SI * p.Thickness.SI * material.Density.SI * material.SpecificHeat.SI
+}
+
 // measure cuts the log into stretches and balances the heat of each.
 func (b *bench) measure() error {
-	p := b.d.Load.TopPlate
-	material := b.d.MaterialByName(p.Material)
-	b.capacity = math.Pi / 4 * p.Diameter.SI * p.Diameter.SI * p.Thickness.SI * material.Density.SI * material.SpecificHeat.SI
+	b.capacity = plateCapacity(b.d)
 	b.film = newPlateFilm(b.d)
 	bt, bv := b.bottom.Good()
 	tt, tv := b.top.Good()
@@ -202,7 +213,8 @@ func (b *bench) measure() error {
 		}
 		rise := slope(tt, tv, at, at+stretch)
 		point := IntakePoint{Time: middle, Difference: bottom - top, Speed: math.NaN(), Running: true}
-		point.Heat = b.film.conductance(top)*(top-room) + b.capacity*rise
+		point.top, point.room, point.rise = top, room, rise
+		point.Heat = b.film.between(top, room)*(top-room) + b.capacity*rise
 		if len(heater) > 0 {
 			point.Heat = interpolate(heater, watts, middle)
 			b.load.Absolute = true
@@ -213,11 +225,12 @@ func (b *bench) measure() error {
 				point.Running = v > leastSpeed
 			}
 		}
-		stored := math.Abs(b.capacity * rise)
-		point.steady = stored < 0.1*math.Abs(point.Heat)
+		point.steady = math.Abs(b.capacity*rise) < 0.1*math.Abs(point.Heat)
 		// The slope through n samples of a stretch has the variance
-		// 12 noise2 / (n stretch2); so much is the storing uncertain.
-		point.weight = math.Hypot(b.capacity*noise*math.Sqrt(12/float64(n))/stretch, 0.005*math.Abs(point.Heat)+1e-3)
+		// 12 noise2 / (n stretch2); so much is the storing uncertain, and by a
+		// tenth of itself where the course within a stretch is bent.
+		point.weight = math.Hypot(b.capacity*noise*math.Sqrt(12/float64(n))/stretch, 0.1*b.capacity*rise)
+		point.weight = math.Hypot(point.weight, 0.005*math.Abs(point.Heat)+1e-3)
 		b.load.Points = append(b.load.Points, point)
 	}
 	if len(b.load.Points) < 4 {
@@ -270,58 +283,95 @@ func (b *bench) sensors() float64 {
 	return math.Hypot(stated(b.bottom.Uncertainty, b.a.Sensor), stated(b.top.Uncertainty, b.a.Sensor))
 }
 
-// intake fits conductance and intake per cycle to the steady stretches.
+// intake fits conductance and intake per cycle to all stretches; what the plate
+// stores is in the balance, so that none need be left out.
 func (b *bench) intake() {
 	var points []IntakePoint
 	speeds := false
 	for _, p := range b.load.Points {
-		if p.Difference > 1 && p.steady {
+		if p.Difference > 1 {
 			points = append(points, p)
 			speeds = speeds || !math.IsNaN(p.Speed)
 		}
 	}
 	if len(points) < 4 {
-		b.load.Remarks = append(b.load.Remarks, "Too few steady stretches to work out how much heat the engine takes.")
+		b.load.Remarks = append(b.load.Remarks, "Too few stretches with a plate difference above 1 K to work out how much heat the engine takes.")
 		return
 	}
-	// With nothing known of the speed, what the engine takes while it runs
-	// cannot be parted from what it conducts at rest: c is held at the design's.
-	cycle := b.d.Load.Engine.IntakePerCycle
-	fit := func(scale float64) (*Fit, error) {
-		return leastSquares([]float64{0.1, cycle.SI}, residuals{count: len(points) + 1, damping: 1e-2, at: func(p, out []float64) {
-			for i, q := range points {
-				out[i] = ((p[0]+p[1]*b.turning(q))*q.Difference - scale*q.Heat) / q.weight
-			}
-			out[len(points)] = (p[1] - cycle.SI) / cycle.Spread
-		}}, 50, 1e-9)
-	}
-	f, err := fit(1)
+	// What is the same in all stretches is fitted with them, each from where the
+	// design has it: the inputs that the films, the plate and the cycle follow
+	// from, and the sensors' constant errors.
+	beliefs, err := b.beliefs()
 	if err != nil {
 		return
 	}
-	scatter := math.Max(f.Variance, 1) // never better than the noise that is known of
-	variance := mat.NewSymDense(2, nil)
-	variance.CopySym(f.Covariance)
-	relative := b.load.Film.Uncertainty / b.load.Film.Value
-	if b.load.Absolute {
-		relative = b.a.Heater
+	sensor := [3]float64{stated(b.bottom.Uncertainty, b.a.Sensor), stated(b.top.Uncertainty, b.a.Sensor), b.d.Room.Temperature.Spread}
+	first := 1 + len(beliefs) // of the sensors' errors; the heater's follows them
+	parameters := first + len(sensor) + 1
+	d := b.d.Clone()
+	f, err := leastSquares(make([]float64, parameters), residuals{count: len(points) + parameters - 1, damping: 1e-2, unit: 1, at: func(p, out []float64) {
+		for i := range beliefs {
+			beliefs[i].Set(d, p[1+i])
+		}
+		film, capacity := newPlateFilm(d), plateCapacity(d)
+		k, c := startStill*math.Exp(p[0]), d.Load.Engine.IntakePerCycle.SI
+		bottom, top, room := sensor[0]*p[first], sensor[1]*p[first+1], sensor[2]*p[first+2]
+		for i, q := range points {
+			through := (k + c*b.turning(q)) * (q.Difference - bottom + top)
+			if b.load.Absolute {
+				out[i] = (through - q.Heat*(1+b.a.Heater*p[first+3])) / q.weight
+				continue
+			}
+			// The noise is that of the plate's rise, so the rise is what is
+			// predicted: in watts, a smaller plate would seem to have less.
+			rise := (through - film.between(q.top-top, q.room-room)*(q.top-top-q.room+room)) / capacity
+			out[i] = (rise - q.rise) * b.capacity / q.weight
+		}
+		copy(out[len(points):], p[1:])
+	}}, 40, 1e-4)
+	if err != nil || !f.Converged {
+		b.load.Remarks = append(b.load.Remarks, "The heat that the engine takes could not be fitted to this log.")
+		return
 	}
-	difference := 0.0
-	for _, p := range points {
-		difference += p.Difference / float64(len(points))
+	// The uncertainties of what is believed beforehand are known, and so is the
+	// noise; where the stretches scatter by more, the larger counts.
+	width := func(i int) float64 {
+		return f.StandardError(i) / math.Sqrt(f.Variance) * math.Sqrt(math.Max(f.Variance, 1))
 	}
-	shared := math.Hypot(relative, b.sensors()/difference)
-	part := func(i int) Estimate {
-		v := f.Parameters[i]
-		return Estimate{v, math.Hypot(math.Sqrt(variance.At(i, i)/f.Variance*scatter), shared*v)}
-	}
-	b.load.Still = part(0)
-	if speeds {
-		b.load.Cycle = part(1)
-	} else {
+	k := startStill * math.Exp(f.Parameters[0])
+	b.load.Still = Estimate{k, k * width(0)}
+	if !speeds {
 		b.load.Remarks = append(b.load.Remarks, "No speed was logged: the intake per cycle is taken from the design, and the still conductance with it.")
+		return
+	}
+	for i := range beliefs {
+		if u := &beliefs[i]; u.Input().Path == cyclePath {
+			z, w := f.Parameters[1+i], width(1+i)
+			b.load.Cycle = Estimate{u.At(z), (u.At(z+w) - u.At(z-w)) / 2}
+		}
 	}
 }
+
+const cyclePath = "load.engine.intake_per_cycle"
+
+// beliefs are the inputs that the heat balance rests on.
+func (b *bench) beliefs() ([]predict.Unknown, error) {
+	all, err := predict.Unknowns(b.d)
+	if err != nil {
+		return nil, err
+	}
+	var out []predict.Unknown
+	for _, u := range all {
+		switch u.Input().Path {
+		case cyclePath, "model.top_film", "model.radiation", "load.top_plate.emissivity", "load.top_plate.thickness", "room.air_speed":
+			out = append(out, u)
+		}
+	}
+	return out, nil
+}
+
+// startStill is where the fit of the conductance at rest begins, W/K.
+const startStill = 0.1
 
 // turning is a stretch's speed, or the design's where it was not logged.
 func (b *bench) turning(p IntakePoint) float64 {

@@ -27,6 +27,7 @@ type residuals struct {
 	at       func(p, out []float64)
 	jacobian func(p []float64, out *mat.Dense)
 	damping  float64 // to begin with; 0: farDamping
+	unit     float64 // a change of a parameter that matters, where they may be 0
 }
 
 // farDamping keeps the first steps short, for starts far from the minimum.
@@ -67,7 +68,7 @@ func leastSquares(start []float64, r residuals, most int, tolerance float64) (*F
 			small := true
 			for j := range p {
 				trial[j] = p[j] - step[j]
-				small = small && math.Abs(step[j]) <= tolerance*(math.Abs(p[j])+tolerance)
+				small = small && math.Abs(step[j]) <= tolerance*(math.Abs(p[j])+max(r.unit, tolerance))
 			}
 			r.at(trial, next)
 			now := squares(next)
@@ -111,7 +112,7 @@ func (r *residuals) differentiate(p []float64, out *mat.Dense) {
 	for j := range p {
 		// The cube root of the machine's precision balances rounding against
 		// the third derivative.
-		h := 6e-6 * math.Max(math.Abs(p[j]), 1e-10)
+		h := 6e-6 * math.Max(math.Abs(p[j]), max(r.unit, 1e-10))
 		at[j] = p[j] + h
 		r.at(at, up)
 		at[j] = p[j] - h

@@ -118,7 +118,7 @@ func TestFitAgainstNIST(t *testing.T) {
 func TestFitAgainstGUMThermometer(t *testing.T) {
 	reading := []float64{21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511}
 	correction := []float64{-.171, -.169, -.166, -.159, -.164, -.165, -.156, -.157, -.159, -.161, -.160}
-	f, err := leastSquares([]float64{0, 0}, residuals{count: len(reading), at: func(p, out []float64) {
+	f, err := leastSquares([]float64{0, 0}, residuals{count: len(reading), unit: 0.01, at: func(p, out []float64) {
 		for i := range out {
 			out[i] = p[0] + p[1]*(reading[i]-20) - correction[i]
 		}

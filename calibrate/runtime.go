@@ -117,3 +117,7 @@ func (i Interval) HalfWidth() float64 { return (i.High - i.Low) / 2 / i.Median }
 
 // Holds reports whether a value lies in the interval.
 func (i Interval) Holds(v float64) bool { return v >= i.Low && v <= i.High }
+
+// InTrial is a case's design as it was set up in its trial and in its trial's
+// room, for predictions of what that trial should have given.
+func InTrial(c Case, a Discrepancy) (*design.Design, error) { return prepared(c, a) }

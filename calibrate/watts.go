@@ -61,10 +61,7 @@ func Heater(d *design.Design, t *trial.Trial, a Discrepancy) (*Heated, error) {
 	warm, _ := meanBetween(tt, tv, from, end)
 	cold, _ := meanBetween(bt, bv, from, end)
 	film := newPlateFilm(d)
-	p := d.Load.TopPlate
-	material := d.MaterialByName(p.Material)
-	capacity := math.Pi / 4 * p.Diameter.SI * p.Diameter.SI * p.Thickness.SI * material.Density.SI * material.SpecificHeat.SI
-	stored := capacity * slope(tt, tv, from, end)
+	stored := plateCapacity(d) * slope(tt, tv, from, end)
 	room := d.Room.Temperature.SI
 	h := &Heated{Trial: t.Name, Excess: warm - room}
 	watts := average(pv)

@@ -31,6 +31,9 @@ var order = []string{
 	"network",
 	"predict",
 	"trial",
+	"calibrate/internal/synthetic",
+	"calibrate",
+	"calibrate/demo",
 	"report",
 	"internal/cli",
 	"cmd/meltspan",
@@ -48,10 +51,10 @@ var testsOnly = map[string]string{
 }
 
 // tools are run while developing; each stands where the package named stands.
-var tools = map[string]string{"design/internal/writeschema": "result"}
+var tools = map[string]string{"design/internal/writeschema": "result", "calibrate/internal/makedemo": "calibrate"}
 
 // pure packages compute and do nothing else.
-var pure = []string{"internal/incomplete", "quantity", "matter", "transfer", "engine", "field", "network", "predict", "result", "trial"}
+var pure = []string{"internal/incomplete", "quantity", "matter", "transfer", "engine", "field", "network", "predict", "result", "trial", "calibrate"}
 
 // impure are the packages by which a program meets the world or its clock.
 // What lies below them (net/http, os/exec) counts as well.

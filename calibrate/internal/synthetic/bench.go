@@ -73,13 +73,13 @@ func WarmPlate(name string, d *design.Design, w World, source *rand.Rand) *trial
 	return t
 }
 
-// cycleLength of the warm plate's course, s: an hour down, a quarter up.
-const cycleLength = 4500.0
+// cycleLength of the warm plate's course, s: two hours and more down, a quarter up.
+const cycleLength = 9000.0
 
 // plateOver is how far the warm plate is over the room, K. The engine's share of
 // it is about half.
 func plateOver(at, stall float64) float64 {
-	const down = 3600
+	const down = 8100
 	high, low := 4.2*stall, 1.3*stall
 	if at < down {
 		return high + (low-high)*at/down
