@@ -62,14 +62,11 @@ type Pair struct {
 // CompareOptions of a comparison.
 type CompareOptions struct {
 	Common      []trial.Setting // in the design's notation; none: mean room temperature and humidity of the trials
+	Draws       int             // how often each trial is run under its own and under the common conditions; 0: 200
 	Seed        uint64          // 0: 1
 	Discrepancy *Discrepancy    // nil: that of the posterior
 	Progress    func(done, of int)
 }
-
-// comparisonDraws is how often each trial is run under its own and under the
-// common conditions.
-const comparisonDraws = 200
 
 // manyDraws is how many draws of the scatter a comparison takes.
 const manyDraws = 4000
@@ -85,6 +82,9 @@ func (p *Posterior) Compare(ctx context.Context, cases []Case, o CompareOptions)
 	}
 	if o.Seed == 0 {
 		o.Seed = 1
+	}
+	if o.Draws <= 0 {
+		o.Draws = 200
 	}
 	a := p.Discrepancy
 	if o.Discrepancy != nil {
@@ -107,7 +107,7 @@ func (p *Posterior) Compare(ctx context.Context, cases []Case, o CompareOptions)
 		return nil, err
 	}
 	source := rand.New(rand.NewPCG(o.Seed, 0x636d7072))
-	factors, err := corrections(ctx, p, subjects, commons, columns, source, o.Progress)
+	factors, err := corrections(ctx, p, subjects, commons, columns, source, o)
 	if err != nil {
 		return nil, err
 	}
@@ -174,12 +174,12 @@ func underCommon(cases []Case, subjects []*subject, common []trial.Setting) ([]*
 // corrections runs both and gives the ratio of the run times, by subject and
 // draw. Draws in which either does not run say nothing and are left out for
 // all.
-func corrections(ctx context.Context, p *Posterior, own, common []*subject, columns []Column, source *rand.Rand, progress func(done, of int)) ([][]float64, error) {
+func corrections(ctx context.Context, p *Posterior, own, common []*subject, columns []Column, source *rand.Rand, o CompareOptions) ([][]float64, error) {
 	out := make([][]float64, len(own))
-	const batch = 20
-	for done := 0; done < comparisonDraws; done += batch {
-		if progress != nil {
-			progress(done, comparisonDraws)
+	for done := 0; done < o.Draws; {
+		batch := min(20, o.Draws-done)
+		if o.Progress != nil {
+			o.Progress(done, o.Draws)
 		}
 		got := make([]drawn, 2*len(own)*batch)
 		var tasks []task
@@ -189,7 +189,7 @@ func corrections(ctx context.Context, p *Posterior, own, common []*subject, colu
 				row[k] = source.NormFloat64()
 			}
 			if len(p.Draws) > 0 {
-				copy(row, p.Draws[(done+i)*len(p.Draws)/comparisonDraws])
+				copy(row, p.Draws[(done+i)*len(p.Draws)/o.Draws])
 			}
 			for k := range own {
 				at := 2 * (i*len(own) + k)
@@ -212,9 +212,10 @@ func corrections(ctx context.Context, p *Posterior, own, common []*subject, colu
 				}
 			}
 		}
+		done += batch
 	}
-	if len(out[0]) < comparisonDraws/4 {
-		return nil, fmt.Errorf("calibrate: under the common conditions the model runs in only %d of %d draws: there is no correction to trust; choose conditions nearer to those of the trials", len(out[0]), comparisonDraws)
+	if len(out[0]) < o.Draws/4 {
+		return nil, fmt.Errorf("calibrate: under the common conditions the model runs in only %d of %d draws: there is no correction to trust; choose conditions nearer to those of the trials", len(out[0]), o.Draws)
 	}
 	return out, nil
 }

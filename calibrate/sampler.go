@@ -53,7 +53,7 @@ const wide = 1.3
 const (
 	heldBack   = 30   // examples that only measure the error
 	checks     = 150  // draws checked in one round
-	goodEnough = 0.9  // efficiency from which the polynomials need no mending
+	goodEnough = 0.8  // efficiency from which the polynomials need no mending
 	mostRounds = 3    // of mending
 	weighings  = 1000 // draws weighed where mending did not do
 	hopeless   = 0.35 // efficiency below which weighing would leave too few

@@ -30,7 +30,11 @@ func WarmPlate(name string, d *design.Design, w World, source *rand.Rand) *trial
 		chord := math.Pi / 4 * p.Diameter.SI
 		forced := transfer.NusseltForcedPlate(d.Room.AirSpeed.SI*chord/air.KinematicViscosity(), air.Prandtl()) * air.Conductivity / chord
 		radiation := p.Emissivity.SI * d.Model.Radiation.SI * transfer.RadiationCoefficient(plate, room)
-		return (area + math.Pi*p.Diameter.SI*p.Thickness.SI) * (transfer.Mixed(free, forced) + radiation)
+		face := area + math.Pi*p.Diameter.SI*p.Thickness.SI
+		if ring := e.ChamberDiameter.SI + 2*e.RingWall.SI; ring < p.Diameter.SI {
+			face += math.Pi / 4 * (p.Diameter.SI*p.Diameter.SI - ring*ring)
+		}
+		return face * (transfer.Mixed(free, forced) + radiation)
 	}
 	t := &trial.Trial{Name: name, Kind: trial.WarmPlate, Design: d.Name, Start: math.NaN(), Note: "invented"}
 	bottom := trial.Series{Quantity: trial.BottomPlate, Source: "invented", Uncertainty: w.Sensor}
