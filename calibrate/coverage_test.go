@@ -111,6 +111,9 @@ func cover(t *testing.T, count int, seed uint64, section float64) coverage {
 		if !math.IsNaN(what.LastIce) && what.LastIce > what.RunTime/3 {
 			out.ice.add(got.LastIce.Holds(what.LastIce))
 		}
+		if out.trials%20 == 0 {
+			t.Log("\n" + out.String())
+		}
 	}
 	return out
 }

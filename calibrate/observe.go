@@ -41,11 +41,14 @@ const stretches = 10
 
 // A course is used from the first to the last of these shares of the run (of the
 // predicted one while the trial goes on): before, the plates settle in minutes,
-// and a moment's delay in setting up would count as a wrong model; after comes
-// the stall itself, which is a feature of its own.
+// and a moment's delay in setting up would count as a wrong model; after, once
+// the ice is gone, the plates rise steeply, and a mean over a stretch says little
+// that the times of last ice and stall do not. Where the last ice was seen before
+// the stall, courses end at lastOfIce of that.
 const (
 	firstShare = 0.05
-	lastShare  = 0.94
+	lastShare  = 0.85
+	lastOfIce  = 0.9
 )
 
 // leastSpeed is the speed, Hz, below which the load counts as standing.
@@ -139,6 +142,9 @@ func (s *subject) cut(start, end float64, visit func(from, to, modelFrom, modelT
 	if s.anchored {
 		scale = 1 / end
 		end *= lastShare
+		if ice := s.trial.Event(trial.IceGone); ice != nil && ice.Time > 0 {
+			end = min(end, lastOfIce*ice.Time)
+		}
 	}
 	n := min(stretches, max(1, int((end-start)/60)))
 	for i := range n {

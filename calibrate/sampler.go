@@ -55,7 +55,7 @@ const (
 	checks     = 150  // draws checked in one round
 	goodEnough = 0.8  // efficiency from which the polynomials need no mending
 	mostRounds = 3    // of mending
-	weighings  = 1000 // draws weighed where mending did not do
+	weighings  = 600  // draws weighed where mending did not do
 	hopeless   = 0.35 // efficiency below which weighing would leave too few
 )
 

@@ -115,7 +115,7 @@ func IntakePicture(l *calibrate.Load) (*Picture, error) {
 	const left, right, height = 80.0, 780.0, 320.0
 	s := sheet.New(820, 480)
 	s.Title = "Heat taken by the load in " + l.Trial
-	s.Desc = "Measured: plates and speed. The heat is worked out from the upper plate's film by the handbook. Each dot is a stretch of the log; the line is the fit, which takes the sensors' constant errors into account and so need not pass through the middle of the dots."
+	s.Desc = "Plates and speed are measured; the heat is not a measurement: it is worked out from the upper plate's film by the handbook. Each dot is a stretch of the log; the line is the fit, which takes the sensors' constant errors into account and so need not pass through the middle of the dots."
 	y := heading(s, s.Title, "heat per kelvin of plate difference against speed")
 	top := y + 10
 	_, far := span(xs)

@@ -21,7 +21,7 @@ func PosteriorPicture(c *calibrate.Posterior) (*Picture, error) {
 	const left, right, height = 300.0, 640.0, 34.0
 	s := sheet.New(920, 600)
 	s.Title = "What the trials taught"
-	s.Desc = fmt.Sprintf("Fitted to %s. Grey: the middle 90 %% before; blue: after, with its median. The axis counts in standard deviations of the prior, so that all unknowns share it; values stand on the right.",
+	s.Desc = fmt.Sprintf("Fitted to %s by the model, not a measurement of each. Grey: the middle 90 %% before; blue: after, with its median. The axis counts in standard deviations of the prior, so that all unknowns share it; values stand on the right.",
 		counted(len(c.Trials), "trial", "trials"))
 	y := heading(s, s.Title, "unknowns before and after, those followed exactly first") + 10
 	v := niceScale(-3, 3, 6)
@@ -67,7 +67,7 @@ func LearntRunTimes(predictions []*calibrate.Prediction, seen []float64) (*Pictu
 	}
 	s := sheet.New(820, 300)
 	s.Title = "Run times before and after calibration"
-	s.Desc = "Prediction of a trial to come, the scatter between trials included. Each bar holds the middle 90 %; the stroke is the median; a diamond is a run time that was seen."
+	s.Desc = "Prediction of a trial to come, not a measurement, the scatter between trials included. Each bar holds the middle 90 %; the stroke is the median; a diamond is a run time that was seen."
 	y := heading(s, s.Title, "what the trials taught carries over to other designs")
 	caption(s, drawBandRows(s, y+8, rows), s.Desc)
 	return &Picture{s}, nil

@@ -82,7 +82,7 @@ func ComparisonPicture(c *calibrate.Comparison) (*Picture, error) {
 	}
 	s := sheet.New(820, 300)
 	s.Title = "Trials under common conditions"
-	s.Desc = "Measured run times, corrected by the calibrated model. Bars hold the middle 90 % of what each would have been under the common conditions; diamonds are the times as seen. One colour is one design."
+	s.Desc = "Diamonds are run times as seen. Bars are corrections of these by the calibrated model, not a measurement: the middle 90 % of what each would have been under the common conditions. One colour is one design."
 	under := ""
 	for i, x := range c.Common {
 		if i > 0 {
