@@ -188,7 +188,7 @@ func (c *coverage) String() string {
 // and its numbers stand in docs/verification.md. MELTSPAN_SECTION=1 makes the
 // data by a section of cells of that many millimetres instead.
 func TestCoverage(t *testing.T) {
-	count, section := 4, 0.0
+	count, section := 3, 0.0
 	low, high := 0.75, 0.99
 	if text := os.Getenv("MELTSPAN_COVERAGE"); text != "" {
 		n, err := strconv.Atoi(text)
