@@ -114,7 +114,6 @@ const (
 	leastSize    = 60  // effective members that an update is content with
 	roomDrift    = 0.2 // K of the room from which the members are run anew
 	mostFollowed = 7   // coordinates followed exactly
-	spreads      = 8   // draws of all else for each member
 )
 
 // Update forecasts from the trial as it is known at a moment, s from its start.
@@ -134,13 +133,13 @@ func (f *Forecaster) Update(ctx context.Context, t *trial.Trial, now float64) (*
 		in.reread()
 		in.renew(nil)
 		if weights := f.weigh(in); effectiveShare(weights)*float64(len(weights)) >= leastSize {
-			return f.sum(in, now, weights), nil
+			return f.sum(ctx, in, now, weights)
 		}
 	}
 	if err := f.redraw(ctx, in); err != nil {
 		return nil, err
 	}
-	return f.sum(in, now, f.weigh(in)), nil
+	return f.sum(ctx, in, now, f.weigh(in))
 }
 
 // look prepares what is known at a moment.
@@ -347,58 +346,75 @@ func weighed(logs []float64) []float64 {
 // ending is one way the trial may end.
 type ending struct{ stall, ice float64 }
 
-// endings adds to each member what its straight lines hold: all unknowns that
-// are not followed, and the pace, given what its run leaves unexplained. Those
-// that would have stalled by now fall away.
-func (f *Forecaster) endings(in *inference, weights []float64) (out []ending, of []float64) {
+// finals is how many of the members are run to their ends with all unknowns.
+const finals = 120
+
+// endings draws members by weight, adds to each what its straight lines hold (all
+// unknowns that are not followed, and the pace, given what its run leaves
+// unexplained), and runs it once more with all of them: the run time bends where
+// the log so far does not. Those that would have stalled by now fall away.
+func (f *Forecaster) endings(ctx context.Context, in *inference, weights []float64) ([]ending, error) {
 	s := in.subjects[0]
 	rest, err := in.conditional()
 	if err != nil {
-		rest = &conditional{}
+		return nil, err
 	}
-	for i, m := range f.members {
-		if weights[i] == 0 {
-			continue
-		}
+	total := 0.0
+	for _, w := range weights {
+		total += w
+	}
+	if total == 0 {
+		return nil, nil
+	}
+	var rows [][]float64
+	for _, m := range resample(f.members, weights, finals, f.source) {
 		read := s.read(m.run, in.deviates(m.row))
-		misfit := in.misfit(read.features)
-		for range spreads {
-			stall, ice := math.Log(max(read.runTime, shortest)), math.Log(read.last)
-			for k, v := range rest.draw(misfit, f.source) {
-				stall += v * in.time[in.minor[k]]
-				ice += v * in.ice[in.minor[k]]
-			}
-			if stall = math.Exp(stall); s.floor > 0 && stall < s.floor {
-				continue
-			}
-			out, of = append(out, ending{stall, math.Exp(ice)}), append(of, weights[i])
+		row := append([]float64(nil), m.row...)
+		for k, v := range rest.draw(in.misfit(read.features), f.source) {
+			row[in.minor[k]] = v
+		}
+		rows = append(rows, row)
+	}
+	runs, err := in.evaluate(ctx, rows)
+	if err != nil {
+		return nil, err
+	}
+	var out []ending
+	for i := range runs {
+		if r := &runs[i][0]; !(s.floor > 0 && r.runTime < s.floor) {
+			out = append(out, ending{r.runTime, r.last})
 		}
 	}
-	return out, of
+	return out, nil
 }
 
 // sum puts the forecast together.
-func (f *Forecaster) sum(in *inference, now float64, weights []float64) *Forecast {
+func (f *Forecaster) sum(ctx context.Context, in *inference, now float64, weights []float64) (*Forecast, error) {
+	before := in.runs
+	endings, err := f.endings(ctx, in, weights)
+	if err != nil {
+		return nil, err
+	}
+	f.runs += in.runs - before
 	s := in.subjects[0]
 	out := &Forecast{Trial: s.trial.Name, Now: now, Members: len(f.members), Runs: f.runs, Features: len(s.features), Seed: f.o.Seed, Assumed: f.assumed}
 	out.Size = effectiveShare(weights) * float64(len(weights))
-	endings, of := f.endings(in, weights)
 	if len(endings) == 0 {
 		out.Size = 0
 		out.Cautions = append(out.Cautions, "No run of the model goes on as long as this trial has: it lies outside what design and discrepancy allow. Nothing can be foretold.")
 		none := Interval{math.NaN(), math.NaN(), math.NaN()}
 		out.Stall, out.LastIce = none, none
-		return out
+		return out, nil
 	}
 	if out.Size < leastSize {
 		out.Cautions = append(out.Cautions, fmt.Sprintf("Few of the members fit the log (%.0f effective): the band is rough.", out.Size))
 	}
-	const kept = 1000
+	kept := float64(len(endings))
 	var ice []float64
-	for _, e := range resample(endings, of, kept, f.source) {
+	for _, e := range endings {
 		out.StallTimes = append(out.StallTimes, e.stall)
 		if math.IsNaN(e.ice) || e.ice > e.stall {
-			out.IceAfter += 1.0 / kept
+			out.IceAfter += 1 / kept
 		}
 		if !math.IsNaN(e.ice) {
 			ice = append(ice, e.ice*math.Exp(f.assumed.LastIce*f.source.NormFloat64()))
@@ -419,7 +435,7 @@ func (f *Forecaster) sum(in *inference, now float64, weights []float64) *Forecas
 		out.LastIce = Interval{e.Time - half, e.Time, e.Time + half}
 	}
 	out.Question = f.answer(out.StallTimes)
-	return out
+	return out, nil
 }
 
 // answer weighs the question by the members.

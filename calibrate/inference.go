@@ -28,12 +28,11 @@ type inference struct {
 	total    mat.Cholesky // of noise and minor coordinates together
 	runs     int
 
-	// By coordinate, where the jacobian was last worked out for all: how the
-	// logarithms of run time and last ice of the first subject move.
-	baseTime, baseIce float64
-	time, ice         []float64
-	base              drawn
-	moved             []drawn
+	// Where the Jacobian was last worked out for all coordinates: the runs of the
+	// first subject, and how the logarithm of its run time moves.
+	base  drawn
+	moved []drawn
+	time  []float64
 }
 
 func newInference(subjects []*subject, columns []Column, b *belief) *inference {
@@ -153,16 +152,14 @@ func (in *inference) linearise(ctx context.Context, at []float64, along []int) (
 	return value, jacobian, nil
 }
 
-// slopes keeps how the times of the first subject move along every coordinate.
+// slopes keeps how the run time of the first subject moves along every
+// coordinate.
 func (in *inference) slopes() {
-	in.baseTime, in.baseIce = math.Log(max(in.base.runTime, shortest)), math.Log(in.base.last)
-	in.time, in.ice = make([]float64, len(in.moved)), make([]float64, len(in.moved))
+	base := math.Log(max(in.base.runTime, shortest))
+	in.time = make([]float64, len(in.moved))
 	for c := range in.moved {
 		if m := &in.moved[c]; m.done {
-			in.time[c] = (math.Log(max(m.runTime, shortest)) - in.baseTime) / difference
-			if ice := (math.Log(m.last) - in.baseIce) / difference; !math.IsNaN(ice) {
-				in.ice[c] = ice
-			}
+			in.time[c] = (math.Log(max(m.runTime, shortest)) - base) / difference
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"meltspan/calibrate"
 	"meltspan/internal/textpage"
@@ -22,11 +23,12 @@ func CalibrationText(w io.Writer, c *calibrate.Posterior, predictions ...*calibr
 	p := &textpage.Page{CutLong: true}
 	p.Paraf(0, 2, "What %s taught.", counted(len(c.Trials), "trial", "trials"))
 	p.Heading("Unknowns, before and after (middle 90 %)")
-	rows := [][]string{{"unknown", "before", "after", "spread kept"}}
+	rows := [][]string{{"unknown", "before", "after", "kept"}}
 	for _, u := range shownUnknowns(c) {
-		rows = append(rows, []string{unknownName(u.Column), intervalText(u.Prior, u.Column), intervalText(u.Posterior, u.Column), percent(u.Spread)})
+		rows = append(rows, []string{unknownName(u.Column), intervalText(u.Prior, u.Column), withoutUnit(intervalText(u.Posterior, u.Column), intervalText(u.Prior, u.Column)), percent(u.Spread)})
 	}
 	p.Table("lllr", rows)
+	p.Para(2, 2, "Kept: share of its spread that an unknown keeps.")
 	if n := len(c.Unknowns) - len(rows) + 1; n > 0 {
 		p.Paraf(2, 2, "%d more unknowns changed less.", n)
 	}
@@ -116,13 +118,26 @@ func unknownName(c calibrate.Column) string {
 	return c.Path + " (" + c.Of + ")"
 }
 
-// intervalText prints the ends of an interval, the unit once.
+// intervalText prints the ends of an interval, the unit once where both have the
+// same.
 func intervalText(i calibrate.Interval, c calibrate.Column) string {
-	show := func(v float64) string {
-		if c.Kind == quantity.Fraction && plainNumber(c.Path) {
-			return fmt.Sprintf("%.2f", v)
-		}
-		return quantity.Format(v, c.Kind, 3)
+	if c.Kind == quantity.Fraction && plainNumber(c.Path) {
+		return fmt.Sprintf("%.2f to %.2f", i.Low, i.High)
 	}
-	return show(i.Low) + " to " + show(i.High)
+	low, high := quantity.Format(i.Low, c.Kind, 3), quantity.Format(i.High, c.Kind, 3)
+	number, unit, _ := strings.Cut(low, " ")
+	if _, other, _ := strings.Cut(high, " "); unit == other {
+		low = number
+	}
+	return low + " to " + high
+}
+
+// withoutUnit leaves out the unit of an interval that stands beside another of the
+// same.
+func withoutUnit(text, beside string) string {
+	words, others := strings.SplitN(text, " ", 4), strings.SplitN(beside, " ", 4)
+	if len(words) == 4 && len(others) == 4 && words[3] == others[3] {
+		return strings.Join(words[:3], " ")
+	}
+	return text
 }
