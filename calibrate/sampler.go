@@ -83,18 +83,9 @@ func (s *sampler) run(ctx context.Context) error {
 		return err
 	}
 	s.held, s.examples = found[:heldBack], found[heldBack:]
-	bend, err := s.in.bend(ctx, s.rowsOf(s.held), valuesOf(s.held), s.source)
-	if err != nil {
-		s.normalDraws()
-		s.report.Interrupted = true
-		return err
-	}
 	s.o.Progress("sampling", 3, 4)
 	for round := range mostRounds {
 		s.s.learn(s.in, s.examples, s.held)
-		for f := range bend {
-			s.s.error[f] += bend[f]
-		}
 		s.in.renew(s.s.error)
 		s.s.condense(s.in)
 		s.chains = chains(ctx, func() target { return s.s.newDensity() }, n, s.o.Chains, s.o.Draws, s.o.Seed+uint64(round))
@@ -161,56 +152,6 @@ func (s *sampler) look(ctx context.Context, points [][]float64) ([]example, erro
 		out[i] = example{x: points[i], row: runs[i], value: s.in.gather(runs[i])}
 	}
 	return out, nil
-}
-
-// rowsOf are the coordinates of examples.
-func (s *sampler) rowsOf(list []example) [][]float64 {
-	out := make([][]float64, len(list))
-	for i := range list {
-		out[i] = s.place(list[i].x)
-	}
-	return out
-}
-
-func valuesOf(list []example) [][]float64 {
-	out := make([][]float64, len(list))
-	for i := range list {
-		out[i] = list[i].value
-	}
-	return out
-}
-
-// bend is how far the minor coordinates' straight lines are from the network, as
-// a variance of each feature: runs with these coordinates drawn, less the straight
-// lines, against runs without. It is by the median, so that a rare run of another
-// kind does not make all data worthless.
-func (in *inference) bend(ctx context.Context, rows, values [][]float64, source *rand.Rand) ([]float64, error) {
-	drawn := make([][]float64, len(rows))
-	for i := range rows {
-		drawn[i] = append([]float64(nil), rows[i]...)
-		for _, c := range in.minor {
-			drawn[i][c] = source.NormFloat64()
-		}
-	}
-	out, err := in.evaluate(ctx, drawn)
-	if err != nil {
-		return nil, err
-	}
-	size := make([]float64, in.count)
-	off := make([]float64, len(rows))
-	for f := range size {
-		for i := range rows {
-			off[i] = in.gather(out[i])[f] - values[i][f]
-			for _, c := range in.minor {
-				off[i] -= in.jacobian.At(f, c) * drawn[i][c]
-			}
-			off[i] = math.Abs(off[i])
-		}
-		sort.Float64s(off)
-		// 0.6745 is the median of the standard normal's absolute value.
-		size[f] = math.Pow(quantileOf(off, 0.5)/0.6745, 2)
-	}
-	return size, nil
 }
 
 // normalDraws samples the normal approximation about the mode.
@@ -319,15 +260,7 @@ func (s *sampler) temper(ctx context.Context) error {
 	if s.in.at, s.in.jacobian, err = s.in.linearise(ctx, s.in.center, s.in.all()); err != nil {
 		return err
 	}
-	var rows, values [][]float64
-	for _, p := range all {
-		rows, values = append(rows, p.row), append(values, s.in.gather(p.runs))
-	}
-	bend, err := s.in.bend(ctx, rows[:min(heldBack, len(rows))], values, s.source)
-	if err != nil {
-		return err
-	}
-	s.in.renew(bend)
+	s.in.renew(nil)
 	for i := range all {
 		all[i].like = s.in.logLikelihood(all[i].runs)
 	}
