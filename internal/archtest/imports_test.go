@@ -38,6 +38,9 @@ var order = []string{
 	"solid",
 	"trial/logfile",
 	"notebook",
+	"calibrate/internal/synthetic",
+	"calibrate",
+	"calibrate/demo",
 	"report",
 	"report/drawing",
 	"live",
@@ -57,10 +60,13 @@ var testsOnly = map[string]string{
 }
 
 // tools are run while developing; each stands where the package named stands.
-var tools = map[string]string{"design/internal/writeschema": "result"}
+var tools = map[string]string{"design/internal/writeschema": "result", "calibrate/internal/makedemo": "calibrate"}
 
 // pure packages compute and do nothing else.
-var pure = []string{"internal/sparse", "quantity", "matter", "transfer", "engine", "field", "network", "next", "predict", "printing", "result", "search", "trial", "solid", "report/drawing"}
+var pure = []string{
+	"internal/sparse", "quantity", "matter", "transfer", "engine", "field", "network", "printing", "predict", "search", "next", "result", "trial", "solid",
+	"calibrate", "report/drawing",
+}
 
 // impure are the packages by which a program meets the world or its clock.
 // What lies below them (net/http, os/exec) counts as well.

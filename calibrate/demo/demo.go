@@ -1,0 +1,121 @@
+// Package demo holds the invented trials that come with the program: five
+// stands of one engine, a bench log of the engine, a plate heater and a weighed
+// melt. Nobody has built any of it; calibrate/internal/makedemo made the data
+// with the section model and noise.
+package demo
+
+import (
+	"embed"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"meltspan/calibrate"
+	"meltspan/design"
+	"meltspan/trial"
+)
+
+// Files are the designs, the logs as a logger writes them, and the facts of the
+// trials (trials.json).
+//
+//go:embed *.yaml *.csv trials.json
+var Files embed.FS
+
+// Names of the three bench trials.
+const (
+	Bench  = "bench log"
+	Heater = "plate heater"
+	Blank  = "blank melt"
+)
+
+// Cases returns the five runs, each with its design.
+func Cases() ([]calibrate.Case, error) {
+	var out []calibrate.Case
+	for i := 1; i <= 5; i++ {
+		c, err := Case(fmt.Sprintf("trial %d", i))
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, c)
+	}
+	return out, nil
+}
+
+// Case returns one trial by its name, with the design it was made on.
+func Case(name string) (calibrate.Case, error) {
+	text, err := Files.ReadFile("trials.json")
+	if err != nil {
+		return calibrate.Case{}, err
+	}
+	var trials []trial.Trial
+	if err := json.Unmarshal(text, &trials); err != nil {
+		return calibrate.Case{}, fmt.Errorf("demo: trials.json: %w", err)
+	}
+	for i := range trials {
+		if trials[i].Name == name {
+			return load(&trials[i])
+		}
+	}
+	return calibrate.Case{}, fmt.Errorf("the example has no trial %q", name)
+}
+
+// load reads design and logs of a trial.
+func load(t *trial.Trial) (calibrate.Case, error) {
+	file := strings.ReplaceAll(t.Design, " ", "-") + ".yaml"
+	text, err := Files.ReadFile(file)
+	if err != nil {
+		return calibrate.Case{}, err
+	}
+	d, err := design.Parse(file, text, nil)
+	if err != nil {
+		return calibrate.Case{}, err
+	}
+	base := strings.ReplaceAll(t.Name, " ", "-")
+	for _, name := range []string{base + ".csv", base + "-2.csv"} {
+		if text, err := Files.ReadFile(name); err == nil {
+			if err := log(t, string(text)); err != nil {
+				return calibrate.Case{}, fmt.Errorf("demo: %s: %w", name, err)
+			}
+		}
+	}
+	return calibrate.Case{Design: d, Trial: t}, nil
+}
+
+// columns says what a column of these logs holds, and how it becomes SI.
+var columns = map[string]struct {
+	quantity       trial.Quantity
+	factor, offset float64
+}{
+	"bottom_degC": {trial.BottomPlate, 1, 273.15}, "top_degC": {trial.TopPlate, 1, 273.15},
+	"room_degC": {trial.Room, 1, 273.15}, "humidity_percent": {trial.Humidity, 0.01, 0},
+	"speed_rpm": {trial.Speed, 1.0 / 60, 0}, "weight_g": {trial.Weight, 1e-3, 0}, "heater_W": {trial.HeaterPower, 1, 0},
+}
+
+func log(t *trial.Trial, text string) error {
+	rows, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+	if err != nil {
+		return err
+	}
+	for j, name := range rows[0][1:] {
+		c, known := columns[name]
+		s := t.Find(c.quantity)
+		if !known || s == nil {
+			return fmt.Errorf("column %s is not among the trial's series", name)
+		}
+		s.Samples = nil
+		for _, row := range rows[1:] {
+			at, err := strconv.ParseFloat(row[0], 64)
+			if err != nil {
+				return err
+			}
+			v, err := strconv.ParseFloat(row[j+1], 64)
+			if err != nil {
+				return err
+			}
+			s.Samples = append(s.Samples, trial.Sample{Time: at, Value: v*c.factor + c.offset})
+		}
+	}
+	return nil
+}
