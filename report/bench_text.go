@@ -38,7 +38,7 @@ func LoadText(w io.Writer, l *calibrate.Load) error {
 	add("speed at the stall", l.Speed, quantity.Frequency)
 	add("gain of speed per kelvin", l.Slope, quantity.Frequency)
 	p.Table("lrr", rows)
-	p.Paraf(2, 2, "%s in the log; %s of it steady.", counted(l.Stalls, "stall", "stalls"), percent(l.Steady))
+	p.Paraf(2, 2, "%s in the log; %s of it steady.", counted(l.Stalls, "stall"), percent(l.Steady))
 	settingsText(p, l.Settings)
 	remarksText(p, l.Remarks)
 	return writeText(w, p)
