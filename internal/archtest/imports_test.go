@@ -44,6 +44,7 @@ var order = []string{
 	"report",
 	"report/drawing",
 	"live",
+	"web",
 	"internal/cli",
 	"cmd/meltspan",
 }

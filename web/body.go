@@ -1,0 +1,146 @@
+package web
+
+import (
+	"fmt"
+	"io"
+	"net/http"
+	"strings"
+
+	"meltspan/design"
+	"meltspan/network"
+	"meltspan/report"
+	"meltspan/solid"
+)
+
+// body is the printed parts, each with its surface as it stands in place.
+type body struct {
+	Design   string     `json:"design"`
+	Revision string     `json:"revision"`
+	Parts    []bodyPart `json:"parts"`
+	Text     string     `json:"text"` // bill and checks, as the command prints them
+	Command  string     `json:"command"`
+	Height   float64    `json:"height_m"`
+}
+
+type bodyPart struct {
+	Name      string    `json:"name"`
+	Label     string    `json:"label"`
+	Lift      float64   `json:"lift_m"`
+	Vertices  []float32 `json:"vertices_mm"` // x, y, z one after the other
+	Triangles []int32   `json:"triangles"`
+}
+
+// meshed are the printed parts of a design with their surfaces.
+func meshed(d *design.Design) ([]solid.Piece, error) {
+	parts, err := solid.Sections(d)
+	if err != nil {
+		return nil, unprintable(err)
+	}
+	pieces := make([]solid.Piece, len(parts))
+	for i := range parts {
+		mesh, err := solid.NewMesh(&parts[i], d.Print.ChordError.SI)
+		if err != nil {
+			return nil, unprintable(err)
+		}
+		pieces[i] = solid.Piece{Part: &parts[i], Mesh: mesh}
+	}
+	return pieces, nil
+}
+
+func unprintable(err error) error {
+	if p := problemOf(err); p.Status != http.StatusInternalServerError {
+		return p
+	}
+	return bad("a design whose parts can be printed", err.Error())
+}
+
+func (s *Server) getBody(w http.ResponseWriter, r *http.Request) error {
+	var in source
+	if err := take(w, r, &in); err != nil {
+		return err
+	}
+	d, err := s.parse(in)
+	if err != nil {
+		return err
+	}
+	pieces, err := meshed(d)
+	if err != nil {
+		return err
+	}
+	m, err := network.Build(d)
+	if err != nil {
+		return bad("", err.Error())
+	}
+	run, err := m.Run(r.Context(), network.Options{})
+	if err != nil {
+		return err
+	}
+	out := body{Design: d.Name, Revision: d.Revision(), Command: command("parts", in.called(), "--folder", "print"), Height: d.Stand.Height.SI}
+	parts := make([]solid.Part, len(pieces))
+	for i, p := range pieces {
+		parts[i] = *p.Part
+		out.Parts = append(out.Parts, surface(p))
+	}
+	if out.Text, err = textOf(func(w io.Writer) error {
+		return report.PartsText(w, d.Name, out.Revision, solid.Bill(d, parts), solid.Check(d, pieces, run))
+	}); err != nil {
+		return err
+	}
+	reply(w, http.StatusOK, out)
+	return nil
+}
+
+func surface(p solid.Piece) bodyPart {
+	out := bodyPart{Name: p.Part.Name, Label: p.Part.Label, Lift: p.Part.Lift}
+	for _, v := range p.Mesh.Vertices {
+		for _, x := range v {
+			out.Vertices = append(out.Vertices, float32(1e3*x))
+		}
+	}
+	for _, t := range p.Mesh.Triangles {
+		out.Triangles = append(out.Triangles, t[:]...)
+	}
+	return out
+}
+
+// threeMF sends all parts in their printing position.
+func (s *Server) threeMF(w http.ResponseWriter, r *http.Request) error {
+	var in source
+	if err := take(w, r, &in); err != nil {
+		return err
+	}
+	d, err := s.parse(in)
+	if err != nil {
+		return err
+	}
+	pieces, err := meshed(d)
+	if err != nil {
+		return err
+	}
+	for i, p := range pieces {
+		pieces[i].Mesh = p.Part.Printed(p.Mesh)
+	}
+	data, err := solid.ThreeMF(solid.Origin{Design: d.Name, Revision: d.Revision(), Program: "Meltspan"}, pieces)
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "model/3mf") // IANA media types
+	w.Header().Set("Content-Disposition", fmt.Sprintf(`attachment; filename="%s.3mf"`, fileName(d.Name)))
+	w.Write(data)
+	return nil
+}
+
+// fileName makes a plain name of a file of a design's name.
+func fileName(name string) string {
+	out := strings.Map(func(r rune) rune {
+		switch {
+		case r >= 'a' && r <= 'z', r >= '0' && r <= '9', r >= 'A' && r <= 'Z':
+			return r
+		}
+		return '-'
+	}, name)
+	if out = strings.Trim(out, "-"); out == "" {
+		return "parts"
+	}
+	return out
+}

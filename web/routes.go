@@ -1,0 +1,135 @@
+package web
+
+import (
+	"embed"
+	"html/template"
+	"io/fs"
+	"net/http"
+	"path/filepath"
+	"runtime/debug"
+
+	"meltspan/design"
+	"meltspan/quantity"
+)
+
+//go:embed page
+var pageFiles embed.FS
+
+// handle makes a handler of a function that may fail.
+func (s *Server) handle(f func(http.ResponseWriter, *http.Request) error) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			if x := recover(); x != nil {
+				s.o.Note("a fault inside, answering " + r.Method + " " + r.URL.Path)
+				debug.PrintStack()
+				fail(w, &Problem{Status: http.StatusInternalServerError, Title: "A fault inside", Detail: "The program met a fault of its own. Nothing was written."})
+			}
+		}()
+		if err := f(w, r); err != nil && r.Context().Err() == nil {
+			fail(w, err)
+		}
+	})
+}
+
+func (s *Server) routes() http.Handler {
+	m := http.NewServeMux()
+	for pattern, f := range map[string]func(http.ResponseWriter, *http.Request) error{
+		"GET /{$}":                                  s.index,
+		"GET /page/{file...}":                       s.asset,
+		"GET /api/project":                          s.project,
+		"GET /api/designs/{name...}":                s.getDesign,
+		"PUT /api/designs/{name...}":                s.putDesign,
+		"POST /api/answer":                          s.answer,
+		"POST /api/jobs":                            s.startJob,
+		"GET /api/jobs/{id}":                        s.getJob,
+		"DELETE /api/jobs/{id}":                     s.endJob,
+		"GET /api/jobs/{id}/events":                 s.watchJob,
+		"GET /api/jobs/{id}/frames/{number}/{what}": s.frame,
+		"GET /api/jobs/{id}/designs/{number}":       s.foundDesign,
+		"POST /api/body":                            s.getBody,
+		"POST /api/parts.3mf":                       s.threeMF,
+		"GET /api/trials":                           s.listTrials,
+		"POST /api/trials":                          s.importTrial,
+		"POST /api/trials/examples":                 s.addExamples,
+		"GET /api/trials/{trial}":                   s.getTrial,
+		"POST /api/trials/{trial}/events":           s.addEvent,
+		"GET /api/trials/{trial}/watch":             s.watchTrial,
+		"GET /api/trials/{trial}/forecast.svg":      s.forecastPicture,
+	} {
+		m.Handle(pattern, s.handle(f))
+	}
+	m.Handle("/", s.handle(func(http.ResponseWriter, *http.Request) error { return missing("There is nothing under this address.") }))
+	return m
+}
+
+var index = template.Must(template.ParseFS(pageFiles, "page/index.html"))
+
+func (s *Server) index(w http.ResponseWriter, r *http.Request) error {
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	return index.Execute(w, struct{ Token string }{s.token})
+}
+
+// contentTypes of the assets: what a system's own table says differs from
+// machine to machine.
+var contentTypes = map[string]string{".js": "text/javascript; charset=utf-8", ".css": "text/css; charset=utf-8", ".svg": "image/svg+xml", ".txt": "text/plain; charset=utf-8"}
+
+func (s *Server) asset(w http.ResponseWriter, r *http.Request) error {
+	name := r.PathValue("file")
+	kind, ok := contentTypes[filepath.Ext(name)]
+	if !ok || !fs.ValidPath(name) {
+		return missing("There is nothing under this address.")
+	}
+	data, err := pageFiles.ReadFile("page/" + name)
+	if err != nil {
+		return missing("There is nothing under this address.")
+	}
+	w.Header().Set("Content-Type", kind)
+	w.Header().Set("Cache-Control", "no-cache")
+	w.Write(data)
+	return nil
+}
+
+// unit is how the page shows a kind of quantity: SI = number*factor + offset.
+type unit struct {
+	Symbol string  `json:"symbol"`
+	Factor float64 `json:"factor"`
+	Offset float64 `json:"offset"`
+}
+
+// customary are the units of those who read in degF and inches.
+var customary = map[quantity.Kind]string{quantity.Length: "in", quantity.Temperature: "degF", quantity.TemperatureDifference: "degF"}
+
+// units of a kind, first as the program prints them, then the customary ones.
+func units(kind quantity.Kind) [2]unit {
+	var out [2]unit
+	list := quantity.Units(kind)
+	if len(list) == 0 {
+		return [2]unit{{Factor: 1}, {Factor: 1}}
+	}
+	symbols := [2]string{list[0], list[0]}
+	if other, ok := customary[kind]; ok {
+		symbols[1] = other
+	}
+	for i, symbol := range symbols {
+		factor, offset, _ := quantity.Scale(kind, symbol)
+		out[i] = unit{symbol, factor, offset}
+	}
+	return out
+}
+
+func (s *Server) project(w http.ResponseWriter, r *http.Request) error {
+	folder, err := filepath.Abs(s.o.Folder)
+	if err != nil {
+		return err
+	}
+	kinds := map[string][2]unit{}
+	for _, k := range quantity.Kinds() {
+		kinds[string(k)] = units(k)
+	}
+	var examples []string
+	for _, name := range design.DemoNames() {
+		examples = append(examples, examplePrefix+name)
+	}
+	reply(w, http.StatusOK, map[string]any{"folder": filepath.Base(folder), "designs": s.designs(), "examples": examples, "notebook": s.o.Notebook, "units": kinds})
+	return nil
+}

@@ -1,0 +1,467 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"math"
+	"net/http"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+
+	"meltspan/calibrate"
+	"meltspan/calibrate/demo"
+	"meltspan/design"
+	"meltspan/network"
+	"meltspan/notebook"
+	"meltspan/quantity"
+	"meltspan/report"
+	"meltspan/trial"
+	"meltspan/trial/logfile"
+)
+
+// notes opens the project's notebook once; create makes one that is not there.
+// nil without an error: there is none.
+func (s *Server) notes(ctx context.Context, create bool) (*notebook.Notebook, error) {
+	s.books.Lock()
+	defer s.books.Unlock()
+	if s.book != nil {
+		return s.book, nil
+	}
+	// The database opens by path, so a link that leads out of the project is
+	// caught here.
+	info, err := s.root.Lstat(s.o.Notebook)
+	switch {
+	case errors.Is(err, fs.ErrNotExist) && !create:
+		return nil, nil
+	case err != nil && !errors.Is(err, fs.ErrNotExist):
+		return nil, err
+	case err == nil && !info.Mode().IsRegular():
+		return nil, bad("a notebook in the project folder itself", "The notebook of this project is no plain file.")
+	}
+	path := filepath.Join(s.o.Folder, s.o.Notebook)
+	// It outlives the request that first asks for it.
+	if s.book, err = notebook.Open(context.WithoutCancel(ctx), path); err != nil {
+		s.book = nil
+		return nil, err
+	}
+	return s.book, nil
+}
+
+// existing is the notebook where there must be one.
+func (s *Server) existing(ctx context.Context) (*notebook.Notebook, error) {
+	n, err := s.notes(ctx, false)
+	if err == nil && n == nil {
+		err = missing("There is no notebook in this project yet.")
+	}
+	return n, err
+}
+
+func number(r *http.Request) (int64, error) {
+	id, err := strconv.ParseInt(r.PathValue("trial"), 10, 64)
+	if err != nil || id <= 0 {
+		return 0, missing("Trials go by their number.")
+	}
+	return id, nil
+}
+
+// listed is a trial in the table.
+type listed struct {
+	Number   int64   `json:"number"`
+	Name     string  `json:"name"`
+	Kind     string  `json:"kind"`
+	Design   string  `json:"design"`
+	Start    string  `json:"start"`
+	Run      string  `json:"run_time"`
+	RunTime  float64 `json:"run_time_s"`
+	Readings int     `json:"readings"`
+	Running  bool    `json:"running"` // a run with readings or a start, and no end yet
+}
+
+func listing(h *notebook.Head) listed {
+	v := report.TrialView{Trial: h.Trial}
+	out := listed{Number: h.ID, Name: h.Trial.Name, Kind: string(h.Trial.Kind), Design: h.Trial.Design, Run: "not known", Start: report.MomentText(h.Trial.Start, h.Trial.Zone)}
+	if len(out.Start) > 16 {
+		out.Start = out.Start[:16]
+	}
+	seconds, _, open := v.RunTime()
+	if out.RunTime = seconds; !math.IsNaN(seconds) {
+		if out.Run = quantity.FormatDuration(seconds); open {
+			out.Run = "over " + out.Run
+		}
+	}
+	for _, e := range h.Series {
+		out.Readings += e.Samples
+	}
+	out.Running = math.IsNaN(seconds) && h.Trial.Kind == trial.Run && h.Trial.Revision != "" && (out.Readings > 0 || !math.IsNaN(h.Trial.Start))
+	return out
+}
+
+func (s *Server) listTrials(w http.ResponseWriter, r *http.Request) error {
+	n, err := s.notes(r.Context(), false)
+	if err != nil {
+		return err
+	}
+	trials := []listed{}
+	if n != nil {
+		heads, err := n.Trials(r.Context())
+		if err != nil {
+			return err
+		}
+		for i := range heads {
+			trials = append(trials, listing(&heads[i]))
+		}
+	}
+	reply(w, http.StatusOK, map[string]any{"notebook": n != nil, "trials": trials, "command": command("trial", "list")})
+	return nil
+}
+
+// caseOf is a trial with the design that it was made on.
+func (s *Server) caseOf(ctx context.Context, id int64) (calibrate.Case, error) {
+	n, err := s.existing(ctx)
+	if err != nil {
+		return calibrate.Case{}, err
+	}
+	t, err := n.Trial(ctx, id)
+	if err != nil {
+		return calibrate.Case{}, err
+	}
+	if t.Revision == "" {
+		return calibrate.Case{}, bad("a trial that was kept with its design", fmt.Sprintf("Trial %d has no design in the notebook.", id))
+	}
+	kept, err := n.Design(ctx, t.Revision)
+	if err != nil {
+		return calibrate.Case{}, err
+	}
+	d, err := kept.Parse()
+	return calibrate.Case{Design: d, Trial: &t}, err
+}
+
+// view is a trial with what the network predicts for it.
+func (s *Server) view(ctx context.Context, id int64) (*report.TrialView, error) {
+	n, err := s.existing(ctx)
+	if err != nil {
+		return nil, err
+	}
+	t, err := n.Trial(ctx, id)
+	if err != nil {
+		return nil, err
+	}
+	v := &report.TrialView{Number: id, Trial: t, Series: report.ViewSeries(t.Series)}
+	if v.Attachments, err = n.Attachments(ctx, id); err != nil {
+		return nil, err
+	}
+	if t.Revision == "" {
+		v.Unpredicted = "the trial has no design in the notebook"
+		return v, nil
+	}
+	kept, err := n.Design(ctx, t.Revision)
+	if err != nil {
+		return nil, err
+	}
+	d, err := kept.Parse()
+	if err == nil {
+		d, err = t.Arranged(d)
+	}
+	if err != nil {
+		v.Unpredicted = "the design cannot be used with the settings of the trial: " + err.Error()
+		return v, nil
+	}
+	v.Stall = trial.StallingOf(d).Difference
+	if t.Kind != trial.Run {
+		return v, nil
+	}
+	m, err := network.Build(d)
+	if err != nil {
+		v.Unpredicted = err.Error()
+		return v, nil
+	}
+	v.Prediction, err = m.Run(ctx, network.Options{Course: true})
+	return v, err
+}
+
+func (s *Server) getTrial(w http.ResponseWriter, r *http.Request) error {
+	id, err := number(r)
+	if err != nil {
+		return err
+	}
+	v, err := s.view(r.Context(), id)
+	if err != nil {
+		return err
+	}
+	text, err := textOf(func(w io.Writer) error { return report.TrialText(w, v) })
+	if err != nil {
+		return err
+	}
+	out := map[string]any{"number": id, "name": v.Trial.Name, "text": text, "command": command("trial", "show", fmt.Sprint(id), "--pictures", "pictures")}
+	if p, err := report.TrialPicture(v); err == nil { // a trial without a log has none
+		if out["picture"], err = drawn(p); err != nil {
+			return err
+		}
+	}
+	reply(w, http.StatusOK, out)
+	return nil
+}
+
+// byHand is the source of what a user typed; watchSpread the uncertainty of a
+// time typed without one, s: someone who looks up now and then sees a stall
+// about so well (judgement).
+const (
+	byHand      = "by hand"
+	watchSpread = 30.0
+)
+
+// eventOf reads what a user typed of an event.
+func eventOf(kind, when string) (trial.Event, error) {
+	e := trial.Event{Kind: trial.EventKind(kind), Source: byHand, Uncertainty: watchSpread}
+	known := false
+	for _, k := range trial.EventKinds() {
+		known = known || k == e.Kind
+	}
+	if !known {
+		return e, bad("one that the page offers", "There is no event "+clip(kind)+".")
+	}
+	v, err := quantity.Parse(when, quantity.Time)
+	if err != nil {
+		return e, bad(`such as "6 h 40 min" or "6 h 40 min +- 1 min", from setting on the load`, "The time of "+kind+" cannot be "+clip(when)+".")
+	}
+	if e.Time = v.SI; v.Spread > 0 {
+		e.Uncertainty = v.Spread
+	}
+	return e, nil
+}
+
+func (s *Server) addEvent(w http.ResponseWriter, r *http.Request) error {
+	id, err := number(r)
+	if err != nil {
+		return err
+	}
+	var in struct{ Kind, When string }
+	if err := take(w, r, &in); err != nil {
+		return err
+	}
+	e, err := eventOf(in.Kind, in.When)
+	if err != nil {
+		return err
+	}
+	n, err := s.existing(r.Context())
+	if err != nil {
+		return err
+	}
+	if err := n.AddEvent(r.Context(), id, e); err != nil {
+		return err
+	}
+	reply(w, http.StatusCreated, map[string]string{"command": command("trial", "event", fmt.Sprint(id), in.Kind, in.When)})
+	return nil
+}
+
+// form is what the page says of a new trial, beside its log.
+type form struct {
+	source
+	title, start, stalled, mass string
+	dry                         bool
+}
+
+// importTrial keeps a trial: with the log of the form, or typed in by hand.
+// With dry=1 it only shows how the log would be read.
+func (s *Server) importTrial(w http.ResponseWriter, r *http.Request) error {
+	r.Body = http.MaxBytesReader(w, r.Body, mostLog+mostBody)
+	if err := r.ParseMultipartForm(mostBody); err != nil {
+		var large *http.MaxBytesError
+		if errors.As(err, &large) {
+			return err
+		}
+		return bad("multipart/form-data", "The form cannot be read.")
+	}
+	defer r.MultipartForm.RemoveAll() // parts on the disk, if any
+	in := form{source: source{r.FormValue("design"), r.FormValue("text")}, title: r.FormValue("title"), start: r.FormValue("start"), stalled: r.FormValue("stalled"), mass: r.FormValue("mass"), dry: r.FormValue("dry") != ""}
+	words := []string{"trial", "record"}
+	file, log, err := readLog(r)
+	if err != nil {
+		return err
+	}
+	if file != "" {
+		words = []string{"trial", "import", file}
+	}
+	t, err := in.trial()
+	if err != nil {
+		return err
+	}
+	var d *design.Design
+	if in.Text != "" {
+		if d, err = s.parse(in.source); err != nil {
+			return err
+		}
+		if _, err := t.Arranged(d); err != nil {
+			return err
+		}
+		words = append(words, in.called())
+	}
+	out := map[string]any{}
+	var read *logfile.Log
+	if file != "" {
+		if read, err = logfile.Read(file, log, logfile.Mapping{}); err != nil {
+			return err
+		}
+		place(&t, read)
+		detect(&t, d)
+		out["columns"], out["rows"], out["unread"] = read.Mapping.Used(), read.Rows, read.Unread
+		out["series"], out["events"], out["time"] = report.ViewSeries(t.Series), t.Events, read.Mapping.Time
+	}
+	out["command"] = command(append(words, in.flags()...)...)
+	if in.dry {
+		reply(w, http.StatusOK, out)
+		return nil
+	}
+	n, err := s.notes(r.Context(), true)
+	if err != nil {
+		return err
+	}
+	if d != nil {
+		kept, err := n.SaveDesign(r.Context(), filepath.Base(in.Name), []byte(in.Text), func(name string) ([]byte, error) { return s.readFile(name, mostLog) })
+		if err != nil {
+			return err
+		}
+		t.Design, t.Revision = kept.Name, kept.Revision
+	}
+	var files []notebook.File
+	if file != "" {
+		files = []notebook.File{{Attachment: notebook.Attachment{Name: file, Time: math.NaN(), Note: "the log as imported"}, Data: log}}
+	}
+	id, err := n.CreateTrial(r.Context(), t, files...)
+	if err != nil {
+		return err
+	}
+	out["number"] = id
+	reply(w, http.StatusCreated, out)
+	return nil
+}
+
+func readLog(r *http.Request) (string, []byte, error) {
+	f, header, err := r.FormFile("log")
+	if errors.Is(err, http.ErrMissingFile) {
+		return "", nil, nil
+	} else if err != nil {
+		return "", nil, bad("a file", "The log cannot be read.")
+	}
+	defer f.Close()
+	data, err := io.ReadAll(f)
+	if err != nil {
+		return "", nil, err
+	}
+	name := filepath.Base(filepath.FromSlash(header.Filename))
+	if len(data) == 0 {
+		return "", nil, bad("a CSV file with rows", "The log "+clip(name)+" is empty.")
+	}
+	return name, data, nil
+}
+
+// trial makes a trial of the form, without series.
+func (in *form) trial() (trial.Trial, error) {
+	t := trial.Trial{Name: in.title, Kind: trial.Run, Start: math.NaN()}
+	if in.start != "" {
+		at, ok := logfile.ParseMoment(in.start, time.Local)
+		if !ok {
+			return t, bad(`year first, such as "2026-01-31 14:05"`, "The load cannot have been set on at "+clip(in.start)+".")
+		}
+		t.Start, t.Zone = at, time.Unix(int64(at), 0).Format("-07:00")
+	}
+	if in.mass != "" {
+		t.Settings = append(t.Settings, trial.Setting{Path: "store.mass", Value: in.mass})
+	}
+	if in.stalled != "" {
+		e, err := eventOf(string(trial.Stalled), in.stalled)
+		if err != nil {
+			return t, err
+		}
+		t.Events = append(t.Events, e)
+	}
+	if err := t.Check(); err != nil {
+		return t, bad("times from setting on the load", err.Error())
+	}
+	return t, nil
+}
+
+// flags are those of the command line that say the same.
+func (in *form) flags() []string {
+	var out []string
+	for _, f := range [][2]string{{"--name", in.title}, {"--start", in.start}, {"--stalled", in.stalled}} {
+		if f[1] != "" {
+			out = append(out, f[0], f[1])
+		}
+	}
+	if in.mass != "" {
+		out = append(out, "--set", "store.mass="+in.mass)
+	}
+	return out
+}
+
+// place counts the log's series from the trial's start: as it says, else from
+// the log's own nought or first row.
+func place(t *trial.Trial, l *logfile.Log) {
+	counted := !l.Absolute && l.Mapping.Time.Form != logfile.TimeOfDay
+	start := l.First
+	switch {
+	case counted:
+		start = 0
+	case l.Absolute && !math.IsNaN(t.Start):
+		start = t.Start
+	case l.Absolute:
+		t.Start, t.Zone = l.First, time.Unix(int64(l.First), 0).Format("-07:00")
+	}
+	t.Series = l.Since(start)
+}
+
+// detect adds start and stall as the log shows them, unless typed in.
+func detect(t *trial.Trial, d *design.Design) {
+	var known trial.Stalling
+	if d != nil {
+		if arranged, err := t.Arranged(d); err == nil {
+			known = trial.StallingOf(arranged)
+		}
+	}
+	found := t.Detect(known)
+	for _, e := range []*trial.Event{found.Start, found.Stall} {
+		if e != nil && e.Time >= 0 && t.Event(e.Kind) == nil {
+			t.Events = append(t.Events, *e)
+		}
+	}
+}
+
+// addExamples puts the invented trials into the project's notebook.
+func (s *Server) addExamples(w http.ResponseWriter, r *http.Request) error {
+	cases, err := demo.Cases()
+	if err != nil {
+		return err
+	}
+	n, err := s.notes(r.Context(), true)
+	if err != nil {
+		return err
+	}
+	if there, err := n.Trials(r.Context()); err != nil {
+		return err
+	} else if len(there) > 0 {
+		return bad("a project without trials", "The notebook holds trials already; invented ones are not mixed in.")
+	}
+	for _, c := range cases {
+		file := strings.ReplaceAll(c.Trial.Design, " ", "-") + ".yaml"
+		text, err := demo.Files.ReadFile(file)
+		if err != nil {
+			return err
+		}
+		kept, err := n.SaveDesign(r.Context(), file, text, nil)
+		if err != nil {
+			return err
+		}
+		c.Trial.Design, c.Trial.Revision = kept.Name, kept.Revision
+		c.Trial.Note = "Invented: nobody has built or run it."
+		if _, err := n.CreateTrial(r.Context(), *c.Trial); err != nil {
+			return err
+		}
+	}
+	return s.listTrials(w, r)
+}

@@ -1,0 +1,405 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"crypto/rand"
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"net/http"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	"meltspan/calibrate"
+	"meltspan/notebook"
+	"meltspan/report"
+	"meltspan/trial"
+)
+
+// watches follow running trials, each once for all who watch it.
+type watches struct {
+	s      *Server
+	ctx    context.Context
+	cancel context.CancelFunc
+	wait   sync.WaitGroup
+	mu     sync.Mutex
+	list   map[string]*watch
+}
+
+func newWatches(s *Server) *watches {
+	ctx, cancel := context.WithCancel(context.Background())
+	return &watches{s: s, ctx: ctx, cancel: cancel, list: map[string]*watch{}}
+}
+
+func (ws *watches) stop() {
+	ws.cancel()
+	ws.wait.Wait()
+}
+
+// watch follows one trial. What happened is a log that only grows at its end:
+// each watcher reads it from where it stands, so none misses an event because
+// it was slow, or away for a while.
+type watch struct {
+	key     string
+	trial   int64
+	learned *calibrate.Posterior // nil: the design's own uncertainties
+	name    string               // of this log, before the numbers of its events
+	cancel  context.CancelFunc
+
+	mu        sync.Mutex
+	changed   chan struct{}
+	first     int // number of log[0]
+	log       []happening
+	watchers  int
+	forecasts []*calibrate.Forecast
+}
+
+type happening struct {
+	kind string
+	data json.RawMessage
+}
+
+// mostHappenings bounds the log; a watcher that comes back after more than
+// that is told to look at the whole anew.
+const mostHappenings = 8192
+
+// mostForecasts bounds the forecasts that are drawn.
+const mostForecasts = 400
+
+// join finds the watch of a trial or begins one.
+func (ws *watches) join(id int64, learnedBy string, learned *calibrate.Posterior) (*watch, error) {
+	ws.mu.Lock()
+	defer ws.mu.Unlock()
+	if ws.ctx.Err() != nil {
+		return nil, &Problem{Status: http.StatusServiceUnavailable, Title: "Stopping", Detail: "The program is being stopped."}
+	}
+	key := fmt.Sprintf("%d %s", id, learnedBy)
+	w := ws.list[key]
+	if w == nil {
+		ctx, cancel := context.WithCancel(ws.ctx)
+		w = &watch{key: key, trial: id, learned: learned, name: rand.Text()[:8], cancel: cancel, changed: make(chan struct{})}
+		ws.list[key] = w
+		ws.wait.Go(func() { w.read(ctx, ws.s) })
+		ws.wait.Go(func() { w.foretell(ctx, ws.s) })
+	}
+	w.watchers++
+	return w, nil
+}
+
+// lingering is how long a watch goes on without watchers: a page that loads
+// again finds it.
+const lingering = 30 * time.Second
+
+func (ws *watches) leave(w *watch) {
+	ws.mu.Lock()
+	defer ws.mu.Unlock()
+	if w.watchers--; w.watchers > 0 {
+		return
+	}
+	time.AfterFunc(lingering, func() {
+		ws.mu.Lock()
+		defer ws.mu.Unlock()
+		if w.watchers == 0 && ws.list[w.key] == w {
+			delete(ws.list, w.key)
+			w.cancel()
+		}
+	})
+}
+
+// add puts an event at the end of the log.
+func (w *watch) add(kind string, v any) {
+	var b bytes.Buffer
+	if err := report.JSON(&b, v); err != nil {
+		return
+	}
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.log = append(w.log, happening{kind, b.Bytes()})
+	if extra := len(w.log) - mostHappenings; extra > mostHappenings/4 {
+		w.log, w.first = append([]happening(nil), w.log[extra:]...), w.first+extra
+	}
+	close(w.changed)
+	w.changed = make(chan struct{})
+}
+
+// since are the events from a number on; whole is false when some of them are
+// no longer kept.
+func (w *watch) since(next int) (events []happening, from int, changed <-chan struct{}, whole bool) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	whole = next >= w.first && next <= w.first+len(w.log)
+	if !whole {
+		next = w.first
+	}
+	return w.log[next-w.first:], next, w.changed, whole
+}
+
+// news is what came into a series since the last look.
+type news struct {
+	Name    string       `json:"name"`
+	Unit    string       `json:"kind"`
+	From    int          `json:"from"`  // number of the first of Samples
+	Count   int          `json:"count"` // of all samples
+	Samples [][2]float64 `json:"samples,omitempty"`
+	Last    [2]float64   `json:"last"` // time, value
+}
+
+// mostTold bounds the samples told one by one in an event; of more, only the
+// last are.
+const mostTold = 200
+
+// read looks for new readings and events of the trial again and again.
+func (w *watch) read(ctx context.Context, s *Server) {
+	seen, events, troubled := map[int64]int{}, -1, ""
+	for {
+		err := w.look(ctx, s, seen, &events)
+		switch {
+		case ctx.Err() != nil:
+			return
+		case err != nil && err.Error() != troubled:
+			troubled = err.Error()
+			w.add("trouble", problemOf(err))
+		case err == nil:
+			troubled = ""
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(s.o.Poll):
+		}
+	}
+}
+
+func (w *watch) look(ctx context.Context, s *Server, seen map[int64]int, events *int) error {
+	n, err := s.existing(ctx)
+	if err != nil {
+		return err
+	}
+	head, err := n.Head(ctx, w.trial)
+	if err != nil {
+		return err
+	}
+	if len(head.Trial.Events) != *events {
+		*events = len(head.Trial.Events)
+		w.add("trial", listing(&head))
+	}
+	var all []news
+	for i, extent := range head.Series {
+		if extent.Samples <= seen[extent.ID] {
+			continue
+		}
+		one, err := fresh(ctx, n, extent, &head.Trial.Series[i], seen[extent.ID])
+		if err != nil {
+			return err
+		}
+		seen[extent.ID] = one.Count
+		all = append(all, one)
+	}
+	if len(all) > 0 {
+		w.add("readings", all)
+	}
+	return nil
+}
+
+func fresh(ctx context.Context, n *notebook.Notebook, extent notebook.Extent, series *trial.Series, from int) (news, error) {
+	samples, err := n.Samples(ctx, extent.ID, max(from, extent.Samples-mostTold))
+	if err != nil {
+		return news{}, err
+	}
+	out := news{Name: string(series.Quantity), Unit: string(series.Quantity.Measures()), From: max(from, extent.Samples-mostTold)}
+	if series.Place != "" {
+		out.Name += ", " + series.Place
+	}
+	out.Count = out.From + len(samples)
+	for _, x := range samples {
+		out.Samples = append(out.Samples, [2]float64{x.Time, x.Value})
+		out.Last = [2]float64{x.Time, x.Value}
+	}
+	return out, nil
+}
+
+// foretell forecasts the trial's end again and again, until it has stalled.
+func (w *watch) foretell(ctx context.Context, s *Server) {
+	var f *calibrate.Forecaster
+	last := math.Inf(-1)
+	for {
+		now, err := w.forecast(ctx, s, &f, last)
+		switch {
+		case ctx.Err() != nil:
+			return
+		case err != nil:
+			w.add("forecast-failed", problemOf(err))
+			if problemOf(err).Status != http.StatusInternalServerError {
+				return // nothing that waiting would mend
+			}
+		default:
+			last = now
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(s.o.Forecast):
+		}
+	}
+}
+
+// forecast makes one, unless nothing was read since the last.
+func (w *watch) forecast(ctx context.Context, s *Server, f **calibrate.Forecaster, last float64) (float64, error) {
+	c, err := s.caseOf(ctx, w.trial)
+	if err != nil {
+		return last, err
+	}
+	now := moved(c.Trial)
+	if math.IsNaN(now) {
+		return last, bad("readings, or when the load was set on", "Nothing says how long the trial has been running.")
+	}
+	if now <= last {
+		return last, nil
+	}
+	if *f == nil {
+		if *f, err = calibrate.NewForecaster(c, w.learned, calibrate.ForecastOptions{}); err != nil {
+			return last, bad("", err.Error())
+		}
+	}
+	said, err := (*f).Update(ctx, c.Trial, now)
+	if err != nil {
+		return last, err
+	}
+	text, err := textOf(func(out io.Writer) error { return report.ForecastText(out, said) })
+	if err != nil {
+		return last, err
+	}
+	w.mu.Lock()
+	if w.forecasts = append(w.forecasts, said); len(w.forecasts) > mostForecasts {
+		w.forecasts = w.forecasts[1:]
+	}
+	w.mu.Unlock()
+	w.add("forecast", map[string]any{"now_s": said.Now, "stall_s": said.Stall, "stalled": said.Stalled, "text": text, "command": command("forecast", fmt.Sprint(w.trial))})
+	return now, nil
+}
+
+// moved is how long a trial has been running: up to its last reading, or by the
+// clock where nothing is logged. NaN: nothing says.
+func moved(t *trial.Trial) float64 {
+	last := math.NaN()
+	for i := range t.Series {
+		if n := len(t.Series[i].Samples); n > 0 {
+			last = math.Max(t.Series[i].Samples[n-1].Time, orLess(last))
+		}
+	}
+	if math.IsNaN(last) && !math.IsNaN(t.Start) {
+		last = float64(time.Now().UnixMilli())/1000 - t.Start
+	}
+	return last
+}
+
+func orLess(x float64) float64 {
+	if math.IsNaN(x) {
+		return math.Inf(-1)
+	}
+	return x
+}
+
+// watchTrial streams readings, events and forecasts of a trial. Each event has a
+// number; who comes back with the last one (Last-Event-ID) gets what followed.
+func (s *Server) watchTrial(w http.ResponseWriter, r *http.Request) error {
+	id, err := number(r)
+	if err != nil {
+		return err
+	}
+	n, err := s.existing(r.Context())
+	if err != nil {
+		return err
+	}
+	if _, err := n.Head(r.Context(), id); err != nil {
+		return err
+	}
+	followed, err := s.joined(r, id)
+	if err != nil {
+		return err
+	}
+	defer s.watches.leave(followed)
+	next := 0
+	if name, at, ok := strings.Cut(r.Header.Get("Last-Event-ID"), "-"); ok && name == followed.name {
+		if k, err := strconv.Atoi(at); err == nil && k >= 0 && k < math.MaxInt32 {
+			next = k + 1
+		}
+	}
+	out := newStream(w)
+	for {
+		events, from, changed, whole := followed.since(next)
+		if !whole {
+			if out.send("", "again", map[string]int{"from": from}) != nil {
+				return nil
+			}
+		}
+		for i, e := range events {
+			if out.send(fmt.Sprintf("%s-%d", followed.name, from+i), e.kind, e.data) != nil {
+				return nil // whoever went away needs no answer
+			}
+		}
+		next = from + len(events)
+		select {
+		case <-changed:
+		case <-time.After(beat):
+			if out.beat() != nil {
+				return nil
+			}
+		case <-r.Context().Done():
+			return nil
+		case <-s.watches.ctx.Done():
+			return nil
+		}
+	}
+}
+
+// joined finds the watch that a request means.
+func (s *Server) joined(r *http.Request, id int64) (*watch, error) {
+	by := r.URL.Query().Get("learned")
+	var learned *calibrate.Posterior
+	if by != "" {
+		j, err := s.jobs.find(by)
+		if err != nil {
+			return nil, err
+		}
+		now, _ := j.now()
+		if now.Result != nil {
+			learned, _ = now.Result.learned.(*calibrate.Posterior)
+		}
+		if learned == nil {
+			return nil, bad("a calibration that is through", "The computation taught nothing about the unknowns.")
+		}
+	}
+	return s.watches.join(id, by, learned)
+}
+
+// forecastPicture draws how the forecast went so far.
+func (s *Server) forecastPicture(w http.ResponseWriter, r *http.Request) error {
+	id, err := number(r)
+	if err != nil {
+		return err
+	}
+	followed, err := s.joined(r, id)
+	if err != nil {
+		return err
+	}
+	defer s.watches.leave(followed)
+	followed.mu.Lock()
+	list := append([]*calibrate.Forecast(nil), followed.forecasts...)
+	followed.mu.Unlock()
+	p, err := report.ForecastPicture(list)
+	if err != nil {
+		return missing("There is no forecast yet.")
+	}
+	svg, err := p.SVG()
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "image/svg+xml")
+	w.Write(svg)
+	return nil
+}
