@@ -1,0 +1,166 @@
+package web
+
+import (
+	"archive/zip"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	cdpbrowser "github.com/chromedp/cdproto/browser"
+	"github.com/chromedp/chromedp"
+
+	"meltspan/calibrate/demo"
+)
+
+// The main path, as someone at the bench walks it.
+func TestWalk(t *testing.T) {
+	chromium(t)
+	folder := t.TempDir()
+	log, err := demo.Files.ReadFile("trial-1.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "bench.csv")
+	if err := os.WriteFile(file, log, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	b := open(t, served(t, Options{Folder: folder, Poll: 200 * time.Millisecond}))
+
+	// The demo is open and answered.
+	b.until("document.getElementById('chart').naturalWidth > 0")
+	before := b.text("run-time")
+
+	// A slider moves: the run time changes, and the text with it.
+	b.do(chromedp.Focus(chromedp.CSS("#input-store-mass")))
+	b.set("input-store-mass", "0.09", "input")
+	b.until("document.getElementById('run-time').textContent !== " + quoted(before))
+	b.until("document.getElementById('text').value.includes('mass: 90 g')")
+	b.look("design")
+
+	// A mistake is told at its line; the text is mended.
+	evaluate[chromedp.Void](b, `{
+		const t = document.getElementById('text');
+		window.whole = t.value;
+		t.value = t.value.replace('mass: 90 g', 'mass: 90 parsecs');
+		t.dispatchEvent(new Event('input'));
+	}`)
+	b.until("document.getElementById('mistakes').textContent.includes('Line')")
+	b.look("mistake")
+	evaluate[chromedp.Void](b, `{ const t = document.getElementById('text'); t.value = whole; t.dispatchEvent(new Event('input')); }`)
+	b.until("!document.getElementById('mistakes').textContent")
+
+	// Saved under a name of its own.
+	b.click("#save")
+	b.visible("#name-dialog")
+	b.set("name", "bench", "input")
+	b.look("save")
+	b.click("#name-form button[value=save]")
+	b.until("document.getElementById('saved').textContent === 'saved'")
+	if text, err := os.ReadFile(filepath.Join(folder, "bench.yaml")); err != nil || !strings.Contains(string(text), "mass: 90 g ") {
+		t.Fatalf("the saved file: %v %.200s", err, text)
+	}
+
+	// Another browser saves meanwhile: this one is told, and nothing is lost.
+	if err := os.WriteFile(filepath.Join(folder, "bench.yaml"), []byte("meltspan: 1\nname: theirs\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	b.click("#save")
+	b.visible("#conflict")
+	b.look("conflict")
+	if text, _ := os.ReadFile(filepath.Join(folder, "bench.yaml")); !strings.Contains(string(text), "theirs") {
+		t.Error("a change of someone else was written over")
+	}
+	b.click("#conflict-over")
+	b.until("document.getElementById('saved').textContent === 'saved' && !document.getElementById('conflict').open")
+
+	// The band.
+	b.set("samples", "200", "change")
+	b.click("#predict")
+	b.until("document.querySelector('#predict-out pre')")
+	b.look("band")
+
+	// The section is scrubbed through.
+	b.view("section")
+	b.click("#section-start")
+	b.until("document.getElementById('frame').naturalWidth > 0")
+	first := b.text("scrub-time")
+	b.click("#scrub-on")
+	b.until("document.getElementById('scrub-time').textContent !== " + quoted(first))
+	b.look("section")
+
+	// The body, and its file.
+	b.view("body")
+	b.click("#body-start")
+	b.until("!document.getElementById('body-view').hidden && document.getElementById('parts').children.length > 0")
+	b.look("body")
+	b.do(chromedp.Func(func(ctx context.Context, _ *chromedp.Target) error {
+		_, err := chromedp.CallBrowser(ctx, cdpbrowser.SetDownloadBehavior, cdpbrowser.SetDownloadBehaviorParams{Behavior: "allow", DownloadPath: b.download})
+		return err
+	}))
+	b.click("#get-3mf")
+	b.until("document.getElementById('body-state').textContent.includes('3MF file')")
+	packed(t, b.download)
+
+	// A log is looked at, then kept.
+	b.view("trials")
+	b.look("no-trials")
+	b.do(chromedp.SetUploadFiles(chromedp.CSS("#log"), []string{file}))
+	b.set("mass", "90 g +- 0.5 g", "input")
+	b.click("#import button[value=dry]")
+	b.until("document.getElementById('import-out').textContent.includes('Nothing is kept yet')")
+	b.click("#keep-trial")
+	b.until("document.getElementById('trial-picture').naturalWidth > 0")
+	b.until("document.querySelectorAll('#trials tbody tr').length === 1")
+	b.look("trial")
+
+	// What it teaches.
+	b.view("learn")
+	b.until("document.querySelector('#learn-trials input')")
+	b.click("#learn-trials input")
+	b.click("#calibrate")
+	b.until("document.querySelector('#calibrate-out pre')")
+	b.look("learn")
+
+	// A search, and a design that it found.
+	b.view("search")
+	b.set("candidates", "500", "change")
+	b.click("#search")
+	b.until("document.querySelector('#front-plot circle')")
+	b.look("search")
+	b.click("#front-table button")
+	b.visible("#view-design")
+	b.until("document.getElementById('saved').textContent === 'not saved'")
+	b.until("document.getElementById('text').value.includes('found')")
+
+	// Other units.
+	b.set("units", "1", "change")
+	b.until("document.querySelector('[data-path=\"room.temperature\"] output').textContent.includes('degF')")
+	b.until("document.querySelector('[data-path=\"stand.height\"] output').textContent.includes('in')")
+}
+
+func quoted(text string) string { return "'" + strings.ReplaceAll(text, "'", `\'`) + "'" }
+
+// packed looks into the downloaded 3MF file: a ZIP archive with a model in it.
+func packed(t *testing.T, folder string) {
+	t.Helper()
+	for range 100 {
+		if files, _ := filepath.Glob(filepath.Join(folder, "*.3mf")); len(files) == 1 {
+			archive, err := zip.OpenReader(files[0])
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer archive.Close()
+			for _, f := range archive.File {
+				if f.Name == "3D/3dmodel.model" && f.UncompressedSize64 > 1000 {
+					return
+				}
+			}
+			t.Fatal("the 3MF file holds no model")
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	t.Fatal("no 3MF file was downloaded")
+}
