@@ -26,6 +26,7 @@ type bodyPart struct {
 	Name      string    `json:"name"`
 	Label     string    `json:"label"`
 	Lift      float64   `json:"lift_m"`
+	InPlace   bool      `json:"in_place"`    // stands there during a trial; a mould or a lid does not
 	Vertices  []float32 `json:"vertices_mm"` // x, y, z one after the other
 	Triangles []int32   `json:"triangles"`
 }
@@ -91,7 +92,7 @@ func (s *Server) getBody(w http.ResponseWriter, r *http.Request) error {
 }
 
 func surface(p solid.Piece) bodyPart {
-	out := bodyPart{Name: p.Part.Name, Label: p.Part.Label, Lift: p.Part.Lift}
+	out := bodyPart{Name: p.Part.Name, Label: p.Part.Label, Lift: p.Part.Lift, InPlace: p.Part.Simulated}
 	for _, v := range p.Mesh.Vertices {
 		for _, x := range v {
 			out.Vertices = append(out.Vertices, float32(1e3*x))

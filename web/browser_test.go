@@ -188,8 +188,8 @@ func (b *browser) look(name string) {
 	for _, theme := range []string{"light", "dark"} {
 		b.set("theme", theme, "change")
 		time.Sleep(150 * time.Millisecond)
-		b.accessible(name + ", " + theme)
 		if b.shots == "" {
+			b.accessible(name + ", " + theme)
 			continue
 		}
 		for _, size := range []struct {
@@ -198,6 +198,7 @@ func (b *browser) look(name string) {
 		}{{"desktop", 1280, 900}, {"phone", 390, 844}} {
 			b.do(chromedp.EmulateViewport(size.width, size.height))
 			time.Sleep(250 * time.Millisecond)
+			b.accessible(name + ", " + theme + ", " + size.name)
 			if wide := evaluate[float64](b, "document.documentElement.scrollWidth - innerWidth"); wide > 1 {
 				b.t.Errorf("%s at %s width scrolls sideways by %g pixels", name, size.name, wide)
 			}

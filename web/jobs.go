@@ -64,6 +64,7 @@ type point struct {
 	Name    string  `json:"name"`
 	RunTime float64 `json:"run_time_s"`
 	Run     string  `json:"run_time"`
+	Median  float64 `json:"median_s"` // NaN: only screened
 	Print   float64 `json:"print_s"`
 	Plastic float64 `json:"plastic_kg"`
 	Changes string  `json:"changes"`

@@ -64,10 +64,10 @@ func (s *Server) startJob(w http.ResponseWriter, r *http.Request) error {
 		return bad("fewer; the command line takes more", "More was asked for than the page works out.")
 	}
 	make, ok := map[string]func(context.Context, order) (func(context.Context, teller) (*finished, error), error){
-		"predict": s.predicting, "section": s.sectioning, "compare": s.comparing, "search": s.searching, "next": s.nexting, "calibrate": s.calibrating,
+		"predict": s.predicting, "section": s.sectioning, "compare": s.comparing, "search": s.searching, "next": s.nexting, "calibrate": s.calibrating, "weigh": s.weighing,
 	}[in.Kind]
 	if !ok {
-		return bad("predict, section, compare, search, next or calibrate", "There is no computation "+clip(in.Kind)+".")
+		return bad("predict, section, compare, search, next, calibrate or weigh", "There is no computation "+clip(in.Kind)+".")
 	}
 	work, err := make(r.Context(), in)
 	if err != nil {
@@ -297,6 +297,9 @@ func rangeProblem(err error) error {
 func pointOf(r *search.Result, i int) point {
 	c := &r.Front[i]
 	p := point{Number: i, Name: r.Name(i), RunTime: c.RunTime(), Run: quantity.FormatDuration(math.Round(c.RunTime()/300) * 300), Print: c.PrintTime, Plastic: c.Material}
+	if p.Median = math.NaN(); c.Ranked != nil {
+		p.Median = c.Ranked.Band.Median
+	}
 	var changes []string
 	for k := range r.Inputs {
 		if k < len(c.At) {
@@ -340,21 +343,13 @@ func (s *Server) calibrating(ctx context.Context, in order) (func(context.Contex
 	if len(in.Trials) == 0 {
 		return nil, bad("one trial at least", "Choose the trials to learn from.")
 	}
-	var cases []calibrate.Case
-	words := []string{"calibrate"}
-	for _, id := range in.Trials {
-		c, err := s.caseOf(ctx, id)
-		if err != nil {
-			return nil, err
-		}
-		if c.Trial.Kind != trial.Run {
-			return nil, bad("runs only", fmt.Sprintf("Trial %d is no run: a %s characterises the load by itself.", id, c.Trial.Kind))
-		}
-		cases, words = append(cases, c), append(words, fmt.Sprint(id))
+	cases, numbers, err := s.runs(ctx, in.Trials)
+	if err != nil {
+		return nil, err
 	}
+	words := append([]string{"calibrate"}, numbers...)
 	var d *design.Design
 	if in.Text != "" {
-		var err error
 		if d, err = s.parse(in.source); err != nil {
 			return nil, err
 		}
@@ -380,6 +375,46 @@ func (s *Server) calibrating(ctx context.Context, in order) (func(context.Contex
 			picture{"What the trials taught", func() (*report.Picture, error) { return report.PosteriorPicture(p) }},
 			picture{"Run time before and after", func() (*report.Picture, error) { return report.LearntRunTimes(predictions, nil) }},
 		))
+	}, nil
+}
+
+// runs are trials with their designs, and their numbers as words.
+func (s *Server) runs(ctx context.Context, ids []int64) (cases []calibrate.Case, numbers []string, err error) {
+	for _, id := range ids {
+		c, err := s.caseOf(ctx, id)
+		if err != nil {
+			return nil, nil, err
+		}
+		if c.Trial.Kind != trial.Run {
+			return nil, nil, bad("runs only", fmt.Sprintf("Trial %d is no run: a %s characterises the load by itself.", id, c.Trial.Kind))
+		}
+		cases, numbers = append(cases, c), append(numbers, fmt.Sprint(id))
+	}
+	return cases, numbers, nil
+}
+
+// weighing compares two trials at common room conditions, by what both taught.
+func (s *Server) weighing(ctx context.Context, in order) (func(context.Context, teller) (*finished, error), error) {
+	if len(in.Trials) != 2 {
+		return nil, bad("two trials", "Choose the two trials to compare.")
+	}
+	cases, numbers, err := s.runs(ctx, in.Trials)
+	if err != nil {
+		return nil, err
+	}
+	return func(ctx context.Context, tell teller) (*finished, error) {
+		p, err := calibrate.Calibrate(ctx, cases, calibrate.Options{Progress: tell})
+		if err != nil {
+			return nil, err
+		}
+		c, err := p.Compare(ctx, cases, calibrate.CompareOptions{})
+		if err != nil {
+			return nil, err
+		}
+		f := &finished{Command: command(append([]string{"trial", "compare"}, numbers...)...)}
+		text, failed := textOf(func(w io.Writer) error { return report.ComparisonText(w, c) })
+		f.Text = text
+		return f, errors.Join(failed, pictures(f, picture{"Both trials in one room", func() (*report.Picture, error) { return report.ComparisonPicture(c) }}))
 	}, nil
 }
 

@@ -15,7 +15,13 @@ $('body-start').addEventListener('click', guarded(async () => {
     $('body-view').hidden = false;
     view ||= new View(three, $('scene'));
     view.show(body);
-    $('parts').replaceChildren(...body.parts.map((p, i) => make('li', {}, swatch(colours[i % colours.length]), p.label)));
+    $('parts').replaceChildren(...body.parts.map((p, i) => {
+      const box = make('input', { type: 'checkbox', checked: p.in_place });
+      box.addEventListener('change', () => view.arrange());
+      view.parts[i].box = box;
+      return make('label', { className: 'check' }, box, ' ', swatch(colours[i % colours.length]), p.label);
+    }));
+    view.arrange();
     $('body-text').textContent = body.text;
     $('body-state').textContent = `${body.design}, revision ${body.revision}: ${body.parts.length} ${body.parts.length === 1 ? 'part' : 'parts'}.`;
     showCommand($('body-command'), body.command, unsaved());
@@ -78,7 +84,6 @@ class View {
   }
 
   show(body) {
-    const t = this.three;
     if (this.parts) {
       for (const p of this.parts) this.scene.remove(p.group);
     }
@@ -87,12 +92,11 @@ class View {
     for (const p of body.parts) for (const x of p.vertices_mm) size = Math.max(size, Math.abs(x));
     this.size = size;
     this.controls.target.set(0, 0, 500 * body.height_m);
-    this.camera.position.set(0.9 * size, -3.4 * size, 2.6 * size);
+    this.camera.position.set(0.7 * size, -2.9 * size, 1.9 * size);
     this.controls.update();
     $('cut-at').max = Math.ceil(size);
     $('cut-at').min = -Math.ceil(size);
     $('cut-at').value = 0;
-    this.arrange();
   }
 
   // A part: its surface, and a lid on the cut. The lid shows where more back
@@ -132,6 +136,7 @@ class View {
     this.plane.constant = cut ? -at : 1e6;
     for (const p of this.parts) {
       p.group.position.z = p.lift + p.order * Number($('apart').value) * 0.6;
+      p.group.visible = !p.box || p.box.checked;
       p.lid.visible = cut;
       p.lid.scale.set(4 * this.size, 4 * this.size, 1);
       p.lid.position.set(0, at, 0);

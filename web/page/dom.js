@@ -52,9 +52,21 @@ export async function picture(image, svg) {
   }
   if (image.src.startsWith('blob:')) URL.revokeObjectURL(image.src);
   image.src = url;
+  reachable(image.parentElement);
   const words = new DOMParser().parseFromString(svg, 'image/svg+xml');
   image.alt = ['title', 'desc'].map((t) => words.querySelector('svg > ' + t)?.textContent || '').filter(Boolean).join('. ');
 }
+
+// On a narrow screen pictures scroll sideways, and so must be reached by keyboard.
+const narrow = matchMedia('(max-width: 56rem)');
+function reachable(box) {
+  if (narrow.matches) {
+    box.tabIndex = 0;
+    box.setAttribute('role', 'group');
+    box.setAttribute('aria-label', 'Picture, scrolls sideways');
+  } else for (const a of ['tabindex', 'role', 'aria-label']) box.removeAttribute(a);
+}
+narrow.addEventListener('change', () => document.querySelectorAll('.picture:has(> img)').forEach(reachable));
 
 export function showCommand(place, line, unsaved) {
   place.replaceChildren();

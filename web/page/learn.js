@@ -1,7 +1,7 @@
 // What trials teach, and which should come next.
 import { $, guarded, make } from './dom.js';
 import { run, showResult } from './jobs.js';
-import { on, source, state } from './state.js';
+import { on, source } from './state.js';
 import { trials } from './trials.js';
 
 on('trials', () => {
@@ -20,9 +20,14 @@ $('calibrate').addEventListener('click', guarded(async () => {
   if (result) showResult('calibrate-out', result);
 }));
 
+$('weigh').addEventListener('click', guarded(async () => {
+  const list = [...$('learn-trials').querySelectorAll('input:checked')].map((i) => Number(i.value));
+  const result = await run('calibrate-out', { kind: 'weigh', name: '', text: '', trials: list });
+  if (result) showResult('calibrate-out', result);
+}));
+
 $('next').addEventListener('click', guarded(async () => {
   const result = await run('next-out', { kind: 'next', ...source(), unprinted: $('unprinted').checked });
   if (result) showResult('next-out', result);
 }));
 on('design', () => { $('next-out').replaceChildren(); });
-export const current = () => state.name;

@@ -8,10 +8,11 @@ import { onUnits, show } from './units.js';
 
 const usual = ['stand.cup.diameter', 'stand.wall.cavities', 'store.mass'];
 let varied = null; // path -> [from, to], as typed
+let touched = false; // by hand: then a change of the design leaves it as it is
 
 function rows() {
   const controls = state.answer?.controls || [];
-  if (!varied && controls.length) {
+  if (!touched && controls.length) {
     varied = new Map();
     for (const c of controls.filter((x) => usual.includes(x.path))) varied.set(c.path, ends(c));
   }
@@ -20,12 +21,16 @@ function rows() {
     const field = (i, word) => {
       const input = make('input', { value: range[i], autocomplete: 'off' });
       input.setAttribute('aria-label', `${path}, ${word}`);
-      input.addEventListener('input', () => { range[i] = input.value; });
+      input.addEventListener('input', () => {
+        touched = true;
+        range[i] = input.value;
+      });
       return input;
     };
     const drop = make('button', { type: 'button', textContent: 'Leave out' });
     drop.setAttribute('aria-label', 'Leave out ' + path);
     drop.addEventListener('click', () => {
+      touched = true;
       varied.delete(path);
       rows();
     });
@@ -41,11 +46,12 @@ function ends(c) {
 }
 $('vary-more').addEventListener('change', () => {
   const c = state.answer.controls.find((x) => x.path === $('vary-more').value);
+  touched = true;
   if (c) varied.set(c.path, ends(c));
   rows();
 });
 on('design', () => {
-  varied = null;
+  [varied, touched] = [null, false];
   $('front').hidden = true;
   $('search-out').replaceChildren();
 });
@@ -60,7 +66,7 @@ $('search-form').addEventListener('submit', guarded(async (e) => {
   const aims = ['run_time', $('aim').value].filter(Boolean);
   const result = await run('search-out', { kind: 'search', ...source(), vary: [...varied].map(([path, r]) => ({ path, from: r[0], to: r[1] })), hold, aims, candidates: Number($('candidates').value) });
   if (!result) return;
-  showResult('search-out', result);
+  showResult('search-out', { ...result, pictures: [] }); // the plot below is the same picture, with points that open
   front(result);
 }));
 
@@ -95,12 +101,13 @@ function plot(points, open) {
   const byPlastic = $('aim').value === 'material';
   const xs = points.map((p) => (byPlastic ? 1000 * p.plastic_kg : p.print_s / 3600));
   const ys = points.map((p) => p.run_time_s / 3600);
+  const tops = points.map((p) => (p.median_s ?? p.run_time_s) / 3600);
   const span = (v) => {
     const [a, b] = [Math.min(...v), Math.max(...v)];
     const pad = Math.max((b - a) * 0.15, 0.05 * Math.abs(b) || 0.1);
     return [a - pad, b + pad];
   };
-  const [[x0, x1], [y0, y1]] = [span(xs), span(ys)];
+  const [[x0, x1], [y0, y1]] = [span(xs), span([...ys, ...tops])];
   const [W, H, L, R, T, B] = [760, 380, 70, 20, 20, 55];
   const px = (x) => L + ((x - x0) / (x1 - x0)) * (W - L - R);
   const py = (y) => H - B - ((y - y0) / (y1 - y0)) * (H - T - B);
@@ -118,7 +125,8 @@ function plot(points, open) {
     svg.append(e('line', { x1: L, x2: W - R, y1: py(t), y2: py(t), stroke: '#e4e4e4' }), e('text', { x: L - 8, y: py(t) + 4, 'font-size': 13, 'text-anchor': 'end', fill: '#444' }, String(Number(t.toFixed(3)))));
   }
   svg.append(e('text', { x: (L + W - R) / 2, y: H - 12, 'font-size': 14, 'text-anchor': 'middle', fill: '#222' }, byPlastic ? 'plastic, estimated (g)' : 'print time, estimated (h)'));
-  svg.append(e('text', { x: 18, y: (T + H - B) / 2, 'font-size': 14, 'text-anchor': 'middle', fill: '#222', transform: `rotate(-90 18 ${(T + H - B) / 2})` }, 'run time, lower end of the band (h)'));
+  svg.append(e('text', { x: 18, y: (T + H - B) / 2, 'font-size': 14, 'text-anchor': 'middle', fill: '#222', transform: `rotate(-90 18 ${(T + H - B) / 2})` }, 'run time: lower end, line up to the median (h)'));
+  const links = [];
   points.forEach((p, i) => {
     const a = e('a', { href: '#design', 'aria-label': `Open design ${p.number + 1}: ${p.run_time}, ${(p.print_s / 3600).toFixed(1)} h of print, ${(1000 * p.plastic_kg).toFixed(0)} g` });
     a.append(e('title', {}, `${p.number + 1}: ${p.changes}`), e('circle', { cx: px(xs[i]), cy: py(ys[i]), r: 12, fill: '#0072B2', stroke: '#fff', 'stroke-width': 2 }), e('text', { x: px(xs[i]), y: py(ys[i]) + 4, 'font-size': 12, 'text-anchor': 'middle', fill: '#fff', 'pointer-events': 'none' }, p.number + 1));
@@ -126,12 +134,14 @@ function plot(points, open) {
       event.preventDefault();
       open(p);
     });
-    svg.append(a);
+    svg.append(e('line', { x1: px(xs[i]), x2: px(xs[i]), y1: py(ys[i]), y2: py(tops[i]), stroke: '#56B4E9', 'stroke-width': 3 }));
+    links.push(a);
   });
+  svg.append(...links);
   $('front-plot').replaceChildren(svg);
 }
 onUnits(() => {
-  varied = null;
+  [varied, touched] = [null, false];
   rows();
   if (last && !$('front').hidden) front(last);
 });
