@@ -13,6 +13,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"meltspan/calibrate/demo"
+	"meltspan/trial"
 )
 
 // The main path, as someone at the bench walks it.
@@ -116,12 +117,36 @@ func TestWalk(t *testing.T) {
 	b.until("document.querySelectorAll('#trials tbody tr').length === 1")
 	b.look("trial")
 
-	// What it teaches.
+	// Another trial runs; its end is foretold.
+	n, id, series := running(t, folder)
+	for i := range 40 {
+		if err := n.Append(t.Context(), series, trial.Sample{Time: float64(60 * i), Value: 285.2}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	b.view("design")
+	b.view("trials")
+	b.until("document.querySelectorAll('#trials tbody tr').length === 2")
+	b.click("#trials tbody tr:last-child button")
+	b.until("document.getElementById('live-stall').textContent.includes('Stalls after') && document.getElementById('live-picture').naturalWidth > 0")
+	count := b.text("live-readings")
+	if err := n.Append(t.Context(), series, trial.Sample{Time: 2400, Value: 287.9}); err != nil {
+		t.Fatal(err)
+	}
+	b.until("document.getElementById('live-readings').textContent !== " + quoted(count))
+	b.look("live")
+	if err := n.AddEvent(t.Context(), id, trial.Event{Kind: trial.Stalled, Time: 2500, Uncertainty: 30, Source: byHand}); err != nil {
+		t.Fatal(err)
+	}
+
+	// What the first one teaches, and what could come next.
 	b.view("learn")
 	b.until("document.querySelector('#learn-trials input')")
 	b.click("#learn-trials input")
 	b.click("#calibrate")
 	b.until("document.querySelector('#calibrate-out pre')")
+	b.click("#next")
+	b.until("document.querySelector('#next-out pre')")
 	b.look("learn")
 
 	// A search, and a design that it found.

@@ -86,7 +86,7 @@ export function showResult(placeId, result, { text = true } = {}) {
   if (text && result.text) {
     const pre = make('pre', { textContent: result.text, tabIndex: 0 });
     pre.setAttribute('aria-label', 'The answer in words');
-    pre.setAttribute('role', 'region');
+    pre.setAttribute('role', 'group');
     place.append(pre);
   }
   const line = make('p', { className: 'command' });
