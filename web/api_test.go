@@ -432,6 +432,24 @@ func TestJobs(t *testing.T) {
 	d.ask("GET", "/api/jobs/99", nil, 404, nil)
 }
 
+// What trials taught is kept, and a forecast can begin from it.
+func TestCalibrationIsKept(t *testing.T) {
+	d := newDesk(t, Options{})
+	d.ask("POST", "/api/trials/examples", struct{}{}, 200, nil)
+	d.ask("GET", "/api/trials/2/watch?learned=latest", nil, 400, nil)
+	s := d.finish(order{Kind: "calibrate", Trials: []int64{1}})
+	if s.Failed != nil || s.Result.Kept == 0 || s.Result.Command != "meltspan calibrate 1" {
+		t.Fatalf("%+v %+v", s.Failed, s.Result)
+	}
+	p, kept, err := d.latest(t.Context(), 2)
+	if err != nil || kept != s.Result.Kept || len(p.Draws) == 0 {
+		t.Errorf("result %d, %v", kept, err)
+	}
+	if _, _, err := d.latest(t.Context(), 1); err == nil {
+		t.Error("a trial's own calibration would count its readings twice")
+	}
+}
+
 // A job that is ended tells so at once.
 func TestJobIsEnded(t *testing.T) {
 	d := newDesk(t, Options{})

@@ -40,10 +40,10 @@ type finished struct {
 	Frames   []moment  `json:"frames,omitempty"`   // of a section; their pictures are fetched by number
 	Points   []point   `json:"points,omitempty"`   // of a search
 	Partial  bool      `json:"partial,omitempty"`  // ended before it was through
+	Kept     int64     `json:"kept,omitempty"`     // number in the notebook's results
 
-	frame   func(number int, what string) (*report.Picture, error)
-	found   *search.Result
-	learned any // the posterior of a calibration
+	frame func(number int, what string) (*report.Picture, error)
+	found *search.Result
 }
 
 type drawing struct {

@@ -360,7 +360,12 @@ func (s *Server) calibrating(ctx context.Context, in order) (func(context.Contex
 		if err != nil {
 			return nil, err
 		}
-		f := &finished{Command: command(words...), learned: p}
+		f := &finished{Command: command(words...)}
+		kept, err := s.keep(ctx, p, cases, in.Trials)
+		if err != nil {
+			return nil, err
+		}
+		f.Kept = kept
 		var predictions []*calibrate.Prediction
 		if d != nil {
 			prediction, err := p.Predict(ctx, d, calibrate.PredictOptions{})

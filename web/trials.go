@@ -463,5 +463,10 @@ func (s *Server) addExamples(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	return s.listTrials(w, r)
+	heads, err := n.Trials(r.Context())
+	if err != nil {
+		return err
+	}
+	reply(w, http.StatusOK, map[string]any{"trials": len(heads), "command": command("notebook", "demo", s.o.Notebook)})
+	return nil
 }

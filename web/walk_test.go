@@ -28,7 +28,7 @@ func TestWalk(t *testing.T) {
 	if err := os.WriteFile(file, log, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	b := open(t, served(t, Options{Folder: folder, Poll: 200 * time.Millisecond}))
+	b := open(t, served(t, Options{Folder: folder, Poll: 200 * time.Millisecond, Forecast: time.Second}))
 
 	// The demo is open and answered.
 	b.until("document.getElementById('chart').naturalWidth > 0")
@@ -128,12 +128,13 @@ func TestWalk(t *testing.T) {
 	b.view("trials")
 	b.until("document.querySelectorAll('#trials tbody tr').length === 2")
 	b.click("#trials tbody tr:last-child button")
-	b.until("document.getElementById('live-stall').textContent.includes('Stalls after') && document.getElementById('live-picture').naturalWidth > 0")
+	b.until("document.getElementById('live-stall').textContent.includes('Stalls after')")
 	count := b.text("live-readings")
 	if err := n.Append(t.Context(), series, trial.Sample{Time: 2400, Value: 287.9}); err != nil {
 		t.Fatal(err)
 	}
 	b.until("document.getElementById('live-readings').textContent !== " + quoted(count))
+	b.until("document.getElementById('live-picture').naturalWidth > 0")
 	b.look("live")
 	if err := n.AddEvent(t.Context(), id, trial.Event{Kind: trial.Stalled, Time: 2500, Uncertainty: 30, Source: byHand}); err != nil {
 		t.Fatal(err)

@@ -47,6 +47,7 @@ type watch struct {
 	key     string
 	trial   int64
 	learned *calibrate.Posterior // nil: the design's own uncertainties
+	kept    string               // its number in the notebook
 	name    string               // of this log, before the numbers of its events
 	cancel  context.CancelFunc
 
@@ -81,7 +82,7 @@ func (ws *watches) join(id int64, learnedBy string, learned *calibrate.Posterior
 	w := ws.list[key]
 	if w == nil {
 		ctx, cancel := context.WithCancel(ws.ctx)
-		w = &watch{key: key, trial: id, learned: learned, name: rand.Text()[:8], cancel: cancel, changed: make(chan struct{})}
+		w = &watch{key: key, trial: id, learned: learned, kept: learnedBy, name: rand.Text()[:8], cancel: cancel, changed: make(chan struct{})}
 		ws.list[key] = w
 		ws.wait.Go(func() { w.read(ctx, ws.s) })
 		ws.wait.Go(func() { w.foretell(ctx, ws.s) })
@@ -225,19 +226,19 @@ func fresh(ctx context.Context, n *notebook.Notebook, extent notebook.Extent, se
 // foretell forecasts the trial's end again and again, until it has stalled.
 func (w *watch) foretell(ctx context.Context, s *Server) {
 	var f *calibrate.Forecaster
-	last := math.Inf(-1)
+	last, troubled := math.Inf(-1), ""
 	for {
 		now, err := w.forecast(ctx, s, &f, last)
 		switch {
 		case ctx.Err() != nil:
 			return
 		case err != nil:
-			w.add("forecast-failed", problemOf(err))
-			if problemOf(err).Status != http.StatusInternalServerError {
-				return // nothing that waiting would mend
+			if err.Error() != troubled {
+				troubled = err.Error()
+				w.add("forecast-failed", problemOf(err))
 			}
 		default:
-			last = now
+			last, troubled = now, ""
 		}
 		select {
 		case <-ctx.Done():
@@ -278,8 +279,17 @@ func (w *watch) forecast(ctx context.Context, s *Server, f **calibrate.Forecaste
 		w.forecasts = w.forecasts[1:]
 	}
 	w.mu.Unlock()
-	w.add("forecast", map[string]any{"now_s": said.Now, "stall_s": said.Stall, "stalled": said.Stalled, "text": text, "command": command("forecast", fmt.Sprint(w.trial))})
+	w.add("forecast", map[string]any{"now_s": said.Now, "stall_s": said.Stall, "stalled": said.Stalled, "text": text, "command": w.command()})
 	return now, nil
+}
+
+// command is that which foretells the same.
+func (w *watch) command() string {
+	words := []string{"forecast", fmt.Sprint(w.trial)}
+	if w.learned != nil {
+		words = append(words, "--learned", w.kept)
+	}
+	return command(append(words, "--follow")...)
 }
 
 // moved is how long a trial has been running: up to its last reading, or by the
@@ -357,24 +367,20 @@ func (s *Server) watchTrial(w http.ResponseWriter, r *http.Request) error {
 	}
 }
 
-// joined finds the watch that a request means.
+// joined finds the watch that a request means. With learned=latest, the forecast
+// begins from what the latest calibration says instead of the design alone.
 func (s *Server) joined(r *http.Request, id int64) (*watch, error) {
-	by := r.URL.Query().Get("learned")
-	var learned *calibrate.Posterior
-	if by != "" {
-		j, err := s.jobs.find(by)
+	switch r.URL.Query().Get("learned") {
+	case "":
+		return s.watches.join(id, "", nil)
+	case "latest":
+		p, number, err := s.latest(r.Context(), id)
 		if err != nil {
 			return nil, err
 		}
-		now, _ := j.now()
-		if now.Result != nil {
-			learned, _ = now.Result.learned.(*calibrate.Posterior)
-		}
-		if learned == nil {
-			return nil, bad("a calibration that is through", "The computation taught nothing about the unknowns.")
-		}
+		return s.watches.join(id, fmt.Sprint(number), p)
 	}
-	return s.watches.join(id, by, learned)
+	return nil, bad("latest, or nothing", "There is no such calibration.")
 }
 
 // forecastPicture draws how the forecast went so far.
@@ -391,9 +397,12 @@ func (s *Server) forecastPicture(w http.ResponseWriter, r *http.Request) error {
 	followed.mu.Lock()
 	list := append([]*calibrate.Forecast(nil), followed.forecasts...)
 	followed.mu.Unlock()
+	if len(list) < 2 {
+		return missing("There is one forecast at most so far: no course to draw.")
+	}
 	p, err := report.ForecastPicture(list)
 	if err != nil {
-		return missing("There is no forecast yet.")
+		return err
 	}
 	svg, err := p.SVG()
 	if err != nil {

@@ -17,7 +17,9 @@ on('trials', () => {
 $('calibrate').addEventListener('click', guarded(async () => {
   const list = [...$('learn-trials').querySelectorAll('input:checked')].map((i) => Number(i.value));
   const result = await run('calibrate-out', { kind: 'calibrate', ...source(), trials: list });
-  if (result) showResult('calibrate-out', result);
+  if (!result) return;
+  $('calibrate-out').append(make('p', { textContent: `Kept in the notebook as result ${result.kept}.` }));
+  showResult('calibrate-out', result);
 }));
 
 $('weigh').addEventListener('click', guarded(async () => {

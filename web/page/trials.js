@@ -2,8 +2,8 @@
 // new ones kept.
 import { get, post, ask } from './api.js';
 import { $, guarded, make, picture, showCommand } from './dom.js';
-import { changed, on, state, unsaved } from './state.js';
-import { onUnits, show } from './units.js';
+import { changed, state, unsaved } from './state.js';
+import { show } from './units.js';
 
 export let trials = [];
 let number = 0;
@@ -50,7 +50,11 @@ function follow(n) {
   $('live-text').textContent = '';
   $('live-readings').textContent = '';
   $('live-picture').removeAttribute('src');
-  events = new EventSource(`api/trials/${n}/watch`);
+  const known = $('live-known').value ? '?learned=' + $('live-known').value : '';
+  events = new EventSource(`api/trials/${n}/watch${known}`);
+  events.addEventListener('error', () => {
+    if (events?.readyState === EventSource.CLOSED) $('live-stall').textContent = known ? 'There is no calibration on other trials in the notebook yet: see Learn.' : 'The trial cannot be followed.';
+  });
   const last = new Map();
   events.addEventListener('readings', (e) => {
     for (const s of JSON.parse(e.data)) last.set(s.name, s);
@@ -59,17 +63,26 @@ function follow(n) {
   });
   events.addEventListener('forecast', async (e) => {
     const f = JSON.parse(e.data);
-    const h = (s) => (s === null ? 'not known' : `${Math.floor(Math.round(s / 60) / 60)} h ${Math.round(s / 60) % 60} min`);
+    // To five minutes: a forecast knows no better.
+    const h = (s) => {
+      const minutes = f.stalled ? Math.round(s / 60) : 5 * Math.round(s / 300);
+      return s === null ? 'not known' : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
+    };
     $('live-stall').textContent = f.stalled ? 'It has stalled after ' + h(f.stall_s.median) + '.' : `Stalls after ${h(f.stall_s.median)}, between ${h(f.stall_s.low)} and ${h(f.stall_s.high)} with 90 % probability.`;
     $('live-text').textContent = f.text;
     showCommand($('live-command'), f.command);
-    const answer = await fetch(`api/trials/${n}/forecast.svg`);
+    const answer = await fetch(`api/trials/${n}/forecast.svg${known}`);
     if (answer.ok) picture($('live-picture'), await answer.text());
   });
   events.addEventListener('forecast-failed', (e) => { $('live-stall').textContent = 'No forecast: ' + JSON.parse(e.data).detail; });
-  events.addEventListener('trial', redraw);
+  events.addEventListener('trial', guarded(async (e) => {
+    redraw();
+    if (!JSON.parse(e.data).running) await load();
+  }));
   events.addEventListener('trouble', (e) => { $('live-readings').textContent = JSON.parse(e.data).detail; });
 }
+
+$('live-known').addEventListener('change', () => follow(number));
 
 let drawing;
 function redraw() {
@@ -86,11 +99,11 @@ document.addEventListener('view', guarded(async (e) => {
     events = null;
   } else if (number && !$('trial').hidden) follow(number);
 }));
-onUnits(() => {});
 
 $('examples').addEventListener('click', guarded(async () => {
-  await post('api/trials/examples', {});
+  const { command } = await post('api/trials/examples', {});
   await load();
+  showCommand($('trials-command'), command);
 }));
 
 $('event-form').addEventListener('submit', guarded(async (e) => {
@@ -131,4 +144,3 @@ $('import').addEventListener('submit', guarded(async (e) => {
     await showTrial(out.number);
   }
 }));
-on('design', () => {});
