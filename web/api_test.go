@@ -448,6 +448,10 @@ func TestCalibrationIsKept(t *testing.T) {
 	if _, _, err := d.latest(t.Context(), 1); err == nil {
 		t.Error("a trial's own calibration would count its readings twice")
 	}
+	w := d.finish(order{Kind: "weigh", Trials: []int64{1, 2}})
+	if w.Failed != nil || w.Result.Command != "meltspan trial compare 1 2" || len(w.Result.Pictures) != 1 {
+		t.Errorf("%+v %+v", w.Failed, w.Result)
+	}
 }
 
 // A job that is ended tells so at once.
@@ -459,6 +463,16 @@ func TestJobIsEnded(t *testing.T) {
 	body := d.send(d.request("GET", "/api/jobs/"+begun.ID+"/events", nil)).Body.String()
 	if !strings.Contains(body, `"over": true`) {
 		t.Errorf("%.300s", body)
+	}
+}
+
+// The way from a slider to the pictures, but for the browser's own part.
+func BenchmarkAnswer(b *testing.B) {
+	d := newDesk(b, Options{})
+	in := map[string]any{"name": "demo:engine-on-ice", "text": demoText()}
+	for i := range b.N {
+		in["turn"] = map[string]any{"path": "store.mass", "value": 0.09 + 0.0001*float64(i%100)}
+		d.ask("POST", "/api/answer", in, 200, nil)
 	}
 }
 

@@ -202,6 +202,7 @@ func (b *browser) look(name string) {
 			if wide := evaluate[float64](b, "document.documentElement.scrollWidth - innerWidth"); wide > 1 {
 				b.t.Errorf("%s at %s width scrolls sideways by %g pixels", name, size.name, wide)
 			}
+			evaluate[chromedp.Void](b, "scrollTo(0, 0)")
 			png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
 			if err != nil {
 				b.t.Fatal(err)

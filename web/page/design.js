@@ -26,6 +26,7 @@ async function answer(turn) {
       if (turn && a.text !== state.text) {
         state.text = a.text;
         if (text.value !== a.text) text.value = a.text;
+        if (a.text.split('\n').length !== numbered) gutter(new Set());
       }
       state.answer = a;
       await render(a);
@@ -59,7 +60,10 @@ async function render(a) {
   await Promise.all([picture($('chart'), a.chart), picture($('flow'), a.heat_flow)]);
 }
 
+let told = false; // of mistakes
 function mistakes(list) {
+  if (!list.length && !told) return;
+  told = list.length > 0;
   $('mistakes').replaceChildren(...list.map((m) => {
     const go = make('button', { type: 'button', textContent: m.line ? `Line ${m.line}` : 'The text' });
     go.addEventListener('click', () => toLine(m.line, m.column));
@@ -78,8 +82,10 @@ function toLine(line, column) {
   text.scrollTop = (line - 4) * (text.scrollHeight / lines.length);
 }
 
+let numbered = 0; // lines
 function gutter(bad) {
   const count = text.value.split('\n').length;
+  numbered = count;
   $('gutter').replaceChildren(...Array.from({ length: count }, (_, i) =>
     make('span', { className: bad.has(i + 1) ? 'at' : '', textContent: (bad.has(i + 1) ? '! ' : '') + (i + 1) + '\n' })));
 }
@@ -88,6 +94,7 @@ text.addEventListener('scroll', () => { $('gutter').scrollTop = text.scrollTop; 
 let typing;
 text.addEventListener('input', () => {
   state.text = text.value;
+  if (state.text.split('\n').length !== numbered) gutter(new Set());
   changed('answer');
   clearTimeout(typing);
   typing = setTimeout(() => answer(), 150);

@@ -53,7 +53,9 @@ export async function picture(image, svg) {
   if (image.src.startsWith('blob:')) URL.revokeObjectURL(image.src);
   image.src = url;
   reachable(image.parentElement);
-  const words = new DOMParser().parseFromString(svg, 'image/svg+xml');
+  // Only the head of the picture is read for its words, since there is no time to lose.
+  const head = svg.slice(0, svg.indexOf('</desc>') + 7) + '</svg>';
+  const words = new DOMParser().parseFromString(head, 'image/svg+xml');
   image.alt = ['title', 'desc'].map((t) => words.querySelector('svg > ' + t)?.textContent || '').filter(Boolean).join('. ');
 }
 
