@@ -8,6 +8,7 @@ import (
 
 	"meltspan/calibrate"
 	"meltspan/internal/textpage"
+	"meltspan/predict"
 	"meltspan/quantity"
 )
 
@@ -70,6 +71,12 @@ func predictionText(p *textpage.Page, predictions []*calibrate.Prediction) {
 		rows = append(rows, []string{x.Design, before[0] + " to " + before[1], after[0] + " to " + after[2], after[1]})
 	}
 	p.Table("lrrr", rows)
+}
+
+// RunTimeInterval words the middle 90 % of a run time.
+func RunTimeInterval(i calibrate.Interval) string {
+	t := bandTimes(i.Median, i.Low, i.High)
+	return fmt.Sprintf("%s, between %s and %s with %s probability", t[0], t[1], t[2], percent(predict.Probability))
 }
 
 // calibrationGrounds says what the posterior rests on and what is assumed.

@@ -36,6 +36,10 @@ func Text(w io.Writer, a *predict.Answer, d *design.Design) error {
 }
 
 func writeText(w io.Writer, p *textpage.Page) error {
+	if t, ok := w.(*taker); ok {
+		t.blocks = append(t.blocks, p.Blocks()...)
+		return nil
+	}
 	if _, err := io.WriteString(w, p.String()); err != nil {
 		return fmt.Errorf("report: writing text: %w", err)
 	}

@@ -14,9 +14,7 @@ import (
 	"meltspan/result"
 )
 
-// FreezingText adds what the freezer takes to a page; nothing for nil.
-func FreezingText(p *textpage.Page, f *predict.Freezing) { freezingText(p, f) }
-
+// freezingText adds what the freezer takes to a page; nothing for nil.
 func freezingText(p *textpage.Page, f *predict.Freezing) {
 	if f == nil {
 		return

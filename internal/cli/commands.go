@@ -37,7 +37,7 @@ func (s *session) commands() *cobra.Command {
 		s.starterCommand(), s.checkCommand(), s.predictCommand(), s.compareCommand(), s.sectionCommand(), s.varyCommand(),
 		s.searchCommand(), s.nextCommand(), s.workCommand(),
 		s.estimateCommand(), s.partsCommand(), s.drawingCommand(),
-		s.trialCommand(), s.notebookCommand(),
+		s.trialCommand(), s.notebookCommand(), s.reportCommand(),
 		s.assumptionsCommand(), s.materialsCommand(), s.schemaCommand(), s.versionCommand(),
 		help, designsTopic(), exitCodesTopic(),
 	)

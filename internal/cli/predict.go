@@ -72,15 +72,8 @@ func interrupted(err error, b predict.Band) error {
 }
 
 func answerPictures(a *predict.Answer, d *design.Design) []picture {
-	course := report.ChartOptions{Probability: a.Band.Probability, Low: a.Band.Low, Median: a.Band.Median, High: a.Band.High}
-	switch {
-	case d.Load.Engine != nil:
-		course.StallDifference = d.Load.Engine.StallDifference.SI
-	case d.Load.Generator != nil:
-		course.StallDifference = d.Load.Generator.LeastDifference.SI
-	}
 	return []picture{
-		{"chart", func() (*report.Picture, error) { return report.Chart(a.Nominal, course) }},
+		{"chart", func() (*report.Picture, error) { return report.Chart(a.Nominal, report.CourseOptions(a, d)) }},
 		{"heat-flow", func() (*report.Picture, error) { return report.HeatFlow(a.Nominal) }},
 		{"band", func() (*report.Picture, error) { return report.BandPicture(a) }},
 		{"influences", func() (*report.Picture, error) { return report.Influences(a) }},

@@ -35,21 +35,42 @@ func (s *Sheet) PDF() ([]byte, error) {
 		return nil, err
 	}
 	const mm = 1 / PixelsPerMillimetre
-	size := fpdf.SizeType{Wd: s.Width * mm, Ht: s.Height * mm}
+	bold := slices.ContainsFunc(s.items, func(it item) bool { return it.text != nil && it.text.Bold })
+	p := startPDF(s.Title, s.Desc, fpdf.SizeType{Wd: s.Width * mm, Ht: s.Height * mm}, bold)
+	p.AddPage()
+	s.onPDF(p, mm)
+	return finishPDF(p)
+}
+
+// startPDF begins a PDF in millimetres whose bytes do not depend on the moment
+// of its making, with the font registered as pdfFont.
+func startPDF(title, subject string, size fpdf.SizeType, bold bool) *fpdf.Fpdf {
 	p := fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: size})
 	p.SetCatalogSort(true)
 	p.SetCreationDate(pdfMoment)
 	p.SetModificationDate(pdfMoment)
 	p.SetProducer("Meltspan", true)
-	p.SetTitle(printable(s.Title), true)
-	p.SetSubject(printable(s.Desc), true)
+	p.SetTitle(printable(title), true)
+	p.SetSubject(printable(subject), true)
 	p.SetMargins(0, 0, 0)
 	p.SetAutoPageBreak(false, 0)
 	p.AddUTF8FontFromBytes(pdfFont, "", liberationsansregular.TTF)
-	if slices.ContainsFunc(s.items, func(it item) bool { return it.text != nil && it.text.Bold }) {
+	if bold {
 		p.AddUTF8FontFromBytes(pdfFont, "B", liberationsansbold.TTF)
 	}
-	p.AddPageFormat("P", size)
+	return p
+}
+
+func finishPDF(p *fpdf.Fpdf) ([]byte, error) {
+	var b bytes.Buffer
+	if err := p.Output(&b); err != nil {
+		return nil, fmt.Errorf("sheet: writing PDF: %v", err)
+	}
+	return b.Bytes(), nil
+}
+
+// onPDF draws the sheet from the page's corner on, a pixel being mm wide.
+func (s *Sheet) onPDF(p *fpdf.Fpdf, mm float64) {
 	p.SetLineJoinStyle("round")
 	for _, it := range s.items {
 		if it.path != nil {
@@ -58,11 +79,6 @@ func (s *Sheet) PDF() ([]byte, error) {
 			pdfText(p, it.text, mm)
 		}
 	}
-	var b bytes.Buffer
-	if err := p.Output(&b); err != nil {
-		return nil, fmt.Errorf("sheet: writing PDF: %v", err)
-	}
-	return b.Bytes(), nil
 }
 
 func pdfPath(p *fpdf.Fpdf, path *Path, mm float64) {
@@ -118,7 +134,6 @@ func pdfText(p *fpdf.Fpdf, t *Text, mm float64) {
 	if t.Bold {
 		style = "B"
 	}
-	const pointsPerMillimetre = 72 / 25.4
 	p.SetFont(pdfFont, style, t.Size*mm*pointsPerMillimetre)
 	r, g, b := rgb(t.Colour)
 	p.SetTextColor(r, g, b)

@@ -1,0 +1,278 @@
+package document
+
+import (
+	"fmt"
+
+	"meltspan/report/sheet"
+)
+
+// The page, mm, and sizes of type, points.
+const (
+	margin     = 16.0
+	top        = 18.0
+	bottom     = sheet.PageHeight - 20
+	textWidth  = sheet.PageWidth - 2*margin
+	footHeight = sheet.PageHeight - 5 // baseline; clear of the frame of a drawing
+
+	titleSize   = 22.0
+	sectionSize = 15.0
+	headSize    = 11.0
+	bodySize    = 9.5
+	tableSize   = 8.5
+	listingSize = 8.0
+	footSize    = 7.5
+)
+
+// leading is the distance of baselines for a size of type, mm.
+func leading(points float64) float64 { return points * 25.4 / 72 * 1.32 }
+
+var (
+	black = [3]int{0x22, 0x22, 0x22}
+	soft  = [3]int{0x55, 0x55, 0x55}
+	rule  = [3]int{0xb0, 0xb0, 0xb0}
+	band  = [3]int{0xf3, 0xf3, 0xf5}
+	link  = [3]int{0x00, 0x5a, 0x8c}
+)
+
+// PDF returns the document on A4 paper with a table of contents, page numbers
+// and bookmarks; text is text, pictures are lines. The drawing that is to scale
+// has a page of its own at full size. The same document gives the same bytes.
+func (d *Document) PDF() ([]byte, error) {
+	// Set twice: the first time says on which page everything is.
+	var pageOf map[string]int
+	pages := 0
+	for {
+		p := &press{d: d, b: sheet.NewBook(d.Title+": report", d.Subject, d.Author), pageOf: pageOf, pages: pages, found: map[string]int{}}
+		p.front()
+		for i, s := range d.sections {
+			if err := p.section(i, s); err != nil {
+				return nil, err
+			}
+		}
+		p.foot()
+		if pageOf != nil {
+			return p.b.Bytes()
+		}
+		pageOf, pages = p.found, p.b.Pages()
+	}
+}
+
+// press sets a document page by page.
+type press struct {
+	d      *Document
+	b      *sheet.Book
+	y      float64        // top of what comes next
+	pageOf map[string]int // of the sections, from the time before
+	pages  int            // in all, from the time before
+	found  map[string]int
+}
+
+// newPage ends a page and begins the next.
+func (p *press) newPage() {
+	p.foot()
+	p.b.AddPage()
+	p.y = top
+}
+
+// foot writes name, revision and page number below a page, if there is one.
+func (p *press) foot() {
+	if n := p.b.Pages(); n > 0 {
+		text := fmt.Sprintf("page %d of %d", n, p.pages)
+		name := fit(p.d.Title, textWidth-40, p.measure(footSize, sheet.Roman))
+		p.b.Write(margin, footHeight, footSize, sheet.Roman, soft, name)
+		p.b.Write(margin+textWidth-p.b.Width(text, footSize, sheet.Roman), footHeight, footSize, sheet.Roman, soft, text)
+	}
+}
+
+// fit is the first line of a text, in a place that has one line only.
+func fit(text string, width float64, measure func(string) float64) string {
+	lines := breakLines(text, width, measure)
+	if len(lines) > 1 {
+		return lines[0] + " …"
+	}
+	return lines[0]
+}
+
+// room begins a new page unless height is left on this one.
+func (p *press) room(height float64) {
+	if p.y+height > bottom && p.y > top {
+		p.newPage()
+	}
+}
+
+func (p *press) measure(points float64, face sheet.Face) func(string) float64 {
+	return func(text string) float64 { return p.b.Width(text, points, face) }
+}
+
+// text sets lines one below the other, on further pages where they must.
+func (p *press) text(x, width, points float64, face sheet.Face, colour [3]int, text string) {
+	for _, line := range breakLines(text, width, p.measure(points, face)) {
+		p.room(leading(points))
+		p.y += leading(points)
+		p.b.Write(x, p.y-0.3*leading(points), points, face, colour, line)
+	}
+}
+
+// front is the first page: title, facts and contents.
+func (p *press) front() {
+	p.newPage()
+	p.y += 12
+	p.text(margin, textWidth, titleSize, sheet.Bold, black, p.d.Title)
+	p.y += 2
+	p.text(margin, textWidth, bodySize, sheet.Roman, soft, p.d.Subject)
+	p.y += 5
+	p.pairs(p.d.facts)
+	p.y += 8
+	p.room(20)
+	p.text(margin, textWidth, sectionSize, sheet.Bold, black, "Contents")
+	p.y += 2
+	for i, s := range p.d.sections {
+		number := fmt.Sprint(p.pageOf[s.id])
+		from := p.y
+		p.text(margin, textWidth-20, 10.5, sheet.Roman, link, fmt.Sprintf("%d. %s", i+1, s.title))
+		p.b.Write(margin+textWidth-p.b.Width(number, 10.5, sheet.Roman), p.y-0.3*leading(10.5), 10.5, sheet.Roman, black, number)
+		p.b.Link(margin, from, textWidth, p.y-from, s.id)
+		p.y += 0.6
+	}
+	p.newPage()
+}
+
+func (p *press) section(i int, s section) error {
+	p.y += 6
+	need := 45.0 // the title, and something below it
+	if len(s.blocks) > 0 {
+		if f, ok := s.blocks[0].(figure); ok && !f.toScale {
+			need = min(p.figureHeight(f)+20, bottom-top)
+		}
+	}
+	p.room(need)
+	if p.y > top+6 {
+		p.b.Rule(margin, p.y, margin+textWidth, p.y, 0.4, rule)
+	}
+	p.y += 3
+	title := fmt.Sprintf("%d. %s", i+1, s.title)
+	p.found[s.id] = p.b.Pages()
+	p.b.Mark(s.id, title, 0, max(p.y-6, 0))
+	p.text(margin, textWidth, sectionSize, sheet.Bold, black, title)
+	p.y += 2
+	for j, b := range s.blocks {
+		var next block
+		if j+1 < len(s.blocks) {
+			next = s.blocks[j+1]
+		}
+		if err := p.block(b, next); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (p *press) block(b, next block) error {
+	switch b := b.(type) {
+	case heading:
+		p.y += 3
+		need := 26.0
+		if f, ok := next.(figure); ok && !f.toScale {
+			need = min(p.figureHeight(f)+12, bottom-top)
+		}
+		p.room(need)
+		p.text(margin, textWidth, headSize, sheet.Bold, black, b.text)
+		p.y += 1
+	case paragraph:
+		p.paragraph(margin, textWidth, b.text)
+	case list:
+		for _, item := range b.items {
+			p.room(2 * leading(bodySize))
+			p.b.Write(margin+1, p.y+0.7*leading(bodySize), bodySize, sheet.Roman, black, "•")
+			p.paragraph(margin+5, textWidth-5, item)
+		}
+	case pairs:
+		p.pairs(b.rows)
+	case listing:
+		p.listing(b.text)
+	case table:
+		p.table(b)
+	case figure:
+		return p.figure(b)
+	}
+	return nil
+}
+
+// paragraph keeps its first two lines together.
+func (p *press) paragraph(x, width float64, text string) {
+	p.room(2 * leading(bodySize))
+	p.text(x, width, bodySize, sheet.Roman, black, text)
+	p.y += 1.6
+}
+
+// pairs sets names in one column and what they stand for in the other.
+func (p *press) pairs(rows [][2]string) {
+	names := 0.0
+	for _, r := range rows {
+		names = max(names, p.b.Width(r[0], bodySize, sheet.Roman))
+	}
+	names = min(names, textWidth*0.4)
+	for _, r := range rows {
+		left := breakLines(r[0], names, p.measure(bodySize, sheet.Roman))
+		right := breakLines(r[1], textWidth-names-5, p.measure(bodySize, sheet.Roman))
+		p.room(min(float64(max(len(left), len(right))), 6) * leading(bodySize))
+		for i := range max(len(left), len(right)) {
+			p.room(leading(bodySize))
+			p.y += leading(bodySize)
+			at := p.y - 0.3*leading(bodySize)
+			if i < len(left) {
+				p.b.Write(margin, at, bodySize, sheet.Roman, soft, left[i])
+			}
+			if i < len(right) {
+				p.b.Write(margin+names+5, at, bodySize, sheet.Roman, black, right[i])
+			}
+		}
+		p.y += 0.5
+	}
+	p.y += 1.5
+}
+
+// figureHeight is how tall a figure is on paper with its caption, at the width
+// of the text or as much less as the page asks for.
+func (p *press) figureHeight(f figure) float64 {
+	_, height := p.figureSize(f)
+	lines := breakLines(f.caption, textWidth, p.measure(tableSize, sheet.Bold))
+	return height + float64(len(lines))*leading(tableSize) + 6
+}
+
+func (p *press) figureSize(f figure) (width, height float64) {
+	width = min(textWidth, f.sheet.Width/sheet.PixelsPerMillimetre)
+	height = width * f.sheet.Height / f.sheet.Width
+	if most := bottom - top - 24; height > most { // leaves room for heading and caption
+		width, height = width*most/height, most
+	}
+	return width, height
+}
+
+func (p *press) figure(f figure) error {
+	if f.toScale {
+		return p.fullPage(f)
+	}
+	p.room(p.figureHeight(f))
+	width, height := p.figureSize(f)
+	if err := p.b.Picture(f.sheet, margin+(textWidth-width)/2, p.y, width); err != nil {
+		return err
+	}
+	p.y += height + 1.5
+	p.text(margin, textWidth, tableSize, sheet.Bold, soft, f.caption)
+	p.y += 4
+	return nil
+}
+
+// fullPage gives a sheet a page of its own size; its caption stands before it.
+func (p *press) fullPage(f figure) error {
+	p.room(2 * leading(tableSize))
+	p.text(margin, textWidth, tableSize, sheet.Bold, soft, f.caption+" (next page)")
+	p.foot()
+	p.b.AddPage(f.sheet.Width/sheet.PixelsPerMillimetre, f.sheet.Height/sheet.PixelsPerMillimetre)
+	if err := p.b.Picture(f.sheet, 0, 0, f.sheet.Width/sheet.PixelsPerMillimetre); err != nil {
+		return err
+	}
+	p.y = sheet.PageHeight // full
+	return nil
+}
