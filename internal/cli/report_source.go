@@ -17,9 +17,9 @@ import (
 	"meltspan/report/document"
 )
 
-// calibrationKind is the kind of result under which a notebook keeps what
-// trials taught.
-const calibrationKind = "calibration"
+// keptCalibration is the kind of result under which a notebook keeps what trials
+// taught.
+const keptCalibration = "calibration"
 
 // gather reads design, trials and calibration for a report.
 func (s *session) gather(name string, f *reportFlags, to *document.Source) (err error) {
@@ -135,7 +135,7 @@ func (s *session) gatherCalibration(n *notebook.Notebook, which string, trials [
 	if which == "none" {
 		return nil, nil
 	}
-	kept, err := n.Results(s.ctx, calibrationKind)
+	kept, err := n.Results(s.ctx, keptCalibration)
 	if err != nil {
 		return nil, err
 	}

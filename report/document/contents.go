@@ -9,7 +9,7 @@ import (
 	"meltspan/internal/textpage"
 	"meltspan/report"
 	"meltspan/report/drawing"
-	"meltspan/trial"
+	"meltspan/solid"
 )
 
 // document words what was worked out.
@@ -18,6 +18,7 @@ func (c *contents) document() (*Document, error) {
 		Title:   c.Design.Name,
 		Subject: "Report on a small passive thermal device: design, prediction, trials, and what they rest on.",
 		Author:  c.Author,
+		running: c.Design.Name + ", revision " + c.Design.Revision(),
 		facts:   c.facts(),
 	}
 	answer := report.PartsOfAnswer(c.answer, c.Design)
@@ -56,7 +57,7 @@ func (c *contents) facts() [][2]string {
 	if c.Calibration != nil {
 		add("Calibration", c.Calibration.words())
 	}
-	return append(facts, [2]string{"Draws", fmt.Sprintf("%d, seed %d", c.answer.Band.Samples, c.Seed)})
+	return append(facts, [2]string{"Samples", fmt.Sprintf("%d, seed %d", c.answer.Band.Samples, c.Seed)})
 }
 
 func (k *Calibration) words() string {
@@ -73,7 +74,7 @@ func (k *Calibration) words() string {
 		words += ", from trials " + strings.Join(numbers, ", ")
 	}
 	if k.Code != "" {
-		words += ", made by version " + k.Code
+		words += ", made by " + strings.Join(strings.Fields(k.Code), " ")
 	}
 	return words
 }
@@ -115,7 +116,7 @@ func (c *contents) short(a report.AnswerParts) (section, error) {
 		s.say("%s", c.learntWords())
 	}
 	for _, t := range c.Trials {
-		if t.View.Trial.Kind == trial.Run && t.View.Trial.Revision == c.Design.Revision() {
+		if t.isRun() && t.View.Trial.Revision == c.Design.Revision() {
 			s.say("%s of this design: run time %s, measured.", t.View.Title(), t.View.RunTimeText())
 		}
 	}
@@ -178,9 +179,9 @@ func (c *contents) prediction(a report.AnswerParts) (section, error) {
 
 func (c *contents) heat(a report.AnswerParts) (section, error) {
 	s := section{id: "heat", title: "Where the heat goes"}
-	s.addPicture(func() (*report.Picture, error) { return report.HeatFlow(c.answer.Nominal) })
 	s.add(a.Budget, "Heat budget")
 	s.add(a.Ceiling, "Ceilings")
+	s.addPicture(func() (*report.Picture, error) { return report.HeatFlow(c.answer.Nominal) })
 	return s, nil
 }
 
@@ -232,13 +233,26 @@ func (c *contents) printing(a report.AnswerParts) (section, error) {
 	if err := s.addText(1, "Printing", func(w io.Writer) error { return report.EstimateText(w, c.estimates, c.Design) }); err != nil {
 		return s, err
 	}
-	s.head("Checks before printing")
-	if err := s.addText(1, "Checks", func(w io.Writer) error { return report.ChecksText(w, name, revision, c.findings) }); err != nil {
-		return s, err
-	}
+	c.checks(&s)
 	s.head("Bill of parts")
 	err := s.addText(1, "Parts to print", func(w io.Writer) error { return report.BillText(w, name, revision, c.bill) })
 	return s, err
+}
+
+// checks lists what was checked before printing, the worst first.
+func (c *contents) checks(s *section) {
+	s.head("Checks before printing")
+	s.say("%s", report.ChecksSummary(c.findings))
+	t := table{caption: "Checks before printing", align: "llll", head: []string{"verdict", "check", "part", "found"}}
+	for _, v := range []solid.Verdict{solid.Fails, solid.Look, solid.Fine} {
+		for _, f := range c.findings {
+			if f.Verdict == v {
+				t.rows = append(t.rows, typesetRow([]string{string(v), f.Check, f.Part, report.FindingText(f)}))
+			}
+		}
+	}
+	s.blocks = append(s.blocks, t)
+	s.say("%s", report.ChecksGrounds)
 }
 
 func (c *contents) trials(report.AnswerParts) (section, error) {
@@ -248,11 +262,11 @@ func (c *contents) trials(report.AnswerParts) (section, error) {
 	}
 	for _, t := range c.Trials {
 		s.head(t.View.Title())
-		if err := s.addText(1, "Series", func(w io.Writer) error { return report.TrialText(w, t.View) }); err != nil {
-			return s, err
-		}
 		if len(t.View.Trial.Series) > 0 {
 			s.addPicture(func() (*report.Picture, error) { return report.TrialPicture(t.View) })
+		}
+		if err := s.addText(1, "Series", func(w io.Writer) error { return report.TrialText(w, t.View) }); err != nil {
+			return s, err
 		}
 	}
 	return s, nil
@@ -272,21 +286,10 @@ func (c *contents) taught(report.AnswerParts) (section, error) {
 	p := c.Calibration.Posterior
 	s.addPicture(func() (*report.Picture, error) { return report.PosteriorPicture(p) })
 	s.addPicture(func() (*report.Picture, error) {
-		return report.LearntRunTimes([]*calibrate.Prediction{c.learnt}, []float64{c.seen()})
+		return report.LearntRunTimes([]*calibrate.Prediction{c.learnt}, nil)
 	})
 	err := s.addText(0, "Unknowns", func(w io.Writer) error { return report.CalibrationText(w, p, c.learnt) })
 	return s, err
-}
-
-// seen is the run time of the first trial of this design whose end was seen, 0
-// for none.
-func (c *contents) seen() float64 {
-	for _, t := range c.Trials {
-		if e := t.View.Trial.Event(trial.Stalled); e != nil && t.View.Trial.Kind == trial.Run && t.View.Trial.Revision == c.Design.Revision() {
-			return e.Time
-		}
-	}
-	return 0
 }
 
 func (c *contents) compared(report.AnswerParts) (section, error) {
@@ -302,7 +305,7 @@ func (c *contents) compared(report.AnswerParts) (section, error) {
 	s.say("The trials are not brought to common conditions: %s. Their run times as they were seen:", c.uncompared)
 	t := table{caption: "Run times as seen, each in its own room", align: "llrr", head: []string{"trial", "design", "run time seen", "times the network's"}}
 	for _, x := range c.Trials {
-		if x.View.Trial.Kind == trial.Run {
+		if x.isRun() {
 			t.rows = append(t.rows, typesetRow([]string{x.View.Title(), x.View.Trial.Design, x.View.RunTimeText(), x.View.RatioText()}))
 		}
 	}

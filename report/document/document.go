@@ -18,6 +18,7 @@ type Document struct {
 	Title    string
 	Subject  string // one sentence on what it is
 	Author   string // "" when not told
+	running  string // at the foot of every page
 	facts    [][2]string
 	sections []section
 }

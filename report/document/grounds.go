@@ -67,7 +67,7 @@ func (c *contents) measured(s *section) {
 		s.say("Measured: no trial stands in this report.")
 	}
 	if c.Calibration != nil {
-		s.say("Fitted: the unknowns under “What the trials taught”. The prediction under “Prediction” does not use them; the one called calibrated does.")
+		s.say("Fitted: the unknowns under “What the trials taught”, and the run time that is told with them. The band, the heat and the pictures under “Prediction” and after it do not use them.")
 	} else {
 		s.say("Fitted: nothing, but for inputs that the design itself marks so.")
 	}

@@ -8,11 +8,11 @@ import (
 
 // The page, mm, and sizes of type, points.
 const (
-	margin     = 16.0
-	top        = 18.0
-	bottom     = sheet.PageHeight - 20
-	textWidth  = sheet.PageWidth - 2*margin
-	footHeight = sheet.PageHeight - 5 // baseline; clear of the frame of a drawing
+	margin    = 16.0
+	top       = 18.0
+	bottom    = sheet.PageHeight - 20
+	textWidth = sheet.PageWidth - 2*margin
+	footRoom  = 5.0 // below the baseline of the foot; clear of the frame of a drawing
 
 	titleSize   = 22.0
 	sectionSize = 15.0
@@ -61,26 +61,31 @@ func (d *Document) PDF() ([]byte, error) {
 type press struct {
 	d      *Document
 	b      *sheet.Book
-	y      float64        // top of what comes next
+	y      float64 // top of what comes next
+	width  float64 // of the page
+	height float64
 	pageOf map[string]int // of the sections, from the time before
 	pages  int            // in all, from the time before
 	found  map[string]int
 }
 
 // newPage ends a page and begins the next.
-func (p *press) newPage() {
+func (p *press) newPage() { p.newSheet(sheet.PageWidth, sheet.PageHeight) }
+
+// newSheet is newPage for a page of any size.
+func (p *press) newSheet(width, height float64) {
 	p.foot()
-	p.b.AddPage()
-	p.y = top
+	p.b.AddPage(width, height)
+	p.y, p.width, p.height = top, width, height
 }
 
 // foot writes name, revision and page number below a page, if there is one.
 func (p *press) foot() {
 	if n := p.b.Pages(); n > 0 {
 		text := fmt.Sprintf("page %d of %d", n, p.pages)
-		name := fit(p.d.Title, textWidth-40, p.measure(footSize, sheet.Roman))
-		p.b.Write(margin, footHeight, footSize, sheet.Roman, soft, name)
-		p.b.Write(margin+textWidth-p.b.Width(text, footSize, sheet.Roman), footHeight, footSize, sheet.Roman, soft, text)
+		name := fit(p.d.running, p.width-2*margin-40, p.measure(footSize, sheet.Roman))
+		p.b.Write(margin, p.height-footRoom, footSize, sheet.Roman, soft, name)
+		p.b.Write(p.width-margin-p.b.Width(text, footSize, sheet.Roman), p.height-footRoom, footSize, sheet.Roman, soft, text)
 	}
 }
 
@@ -140,10 +145,15 @@ func (p *press) front() {
 func (p *press) section(i int, s section) error {
 	p.y += 6
 	need := 45.0 // the title, and something below it
-	if len(s.blocks) > 0 {
-		if f, ok := s.blocks[0].(figure); ok && !f.toScale {
-			need = min(p.figureHeight(f)+20, bottom-top)
+	for i, before := 0, 20.0; i < len(s.blocks); i++ {
+		if f, ok := s.blocks[i].(figure); ok && f.flows() {
+			need = min(p.figureHeight(f)+before, bottom-top)
 		}
+		text, ok := s.blocks[i].(paragraph)
+		if !ok {
+			break
+		}
+		before += p.paragraphHeight(text.text)
 	}
 	p.room(need)
 	if p.y > top+6 {
@@ -172,7 +182,7 @@ func (p *press) block(b, next block) error {
 	case heading:
 		p.y += 3
 		need := 26.0
-		if f, ok := next.(figure); ok && !f.toScale {
+		if f, ok := next.(figure); ok && f.flows() {
 			need = min(p.figureHeight(f)+12, bottom-top)
 		}
 		p.room(need)
@@ -196,6 +206,10 @@ func (p *press) block(b, next block) error {
 		return p.figure(b)
 	}
 	return nil
+}
+
+func (p *press) paragraphHeight(text string) float64 {
+	return float64(len(breakLines(text, textWidth, p.measure(bodySize, sheet.Roman))))*leading(bodySize) + 1.6
 }
 
 // paragraph keeps its first two lines together.
@@ -249,30 +263,42 @@ func (p *press) figureSize(f figure) (width, height float64) {
 	return width, height
 }
 
+// broadest is the width, mm, beyond which a picture's text would be too small
+// to read in the width of the text: 11 pixels become 5.9 points.
+const broadest = textWidth * 1.4
+
+// flows reports whether a figure stands in the text, not on a page of its own.
+func (f figure) flows() bool {
+	return !f.toScale && f.sheet.Width/sheet.PixelsPerMillimetre <= broadest
+}
+
 func (p *press) figure(f figure) error {
-	if f.toScale {
-		return p.fullPage(f)
+	width, height := f.sheet.Width/sheet.PixelsPerMillimetre, f.sheet.Height/sheet.PixelsPerMillimetre
+	switch {
+	case f.toScale: // its caption stands before it
+		p.room(2 * leading(tableSize))
+		p.text(margin, textWidth, tableSize, sheet.Bold, soft, f.caption+" (next page)")
+		p.newSheet(width, height)
+		p.y = p.height // full
+		return p.b.Picture(f.sheet, 0, 0, width)
+	case !f.flows(): // across
+		p.newSheet(sheet.PageHeight, sheet.PageWidth)
+		scale := min(1, (p.width-2*margin)/width, (p.height-2*top-10)/height)
+		if err := p.b.Picture(f.sheet, (p.width-width*scale)/2, p.y, width*scale); err != nil {
+			return err
+		}
+		p.y += height*scale + 1.5
+		p.text(margin, p.width-2*margin, tableSize, sheet.Bold, soft, f.caption)
+		p.y = sheet.PageHeight
+		return nil
 	}
 	p.room(p.figureHeight(f))
-	width, height := p.figureSize(f)
+	width, height = p.figureSize(f)
 	if err := p.b.Picture(f.sheet, margin+(textWidth-width)/2, p.y, width); err != nil {
 		return err
 	}
 	p.y += height + 1.5
 	p.text(margin, textWidth, tableSize, sheet.Bold, soft, f.caption)
 	p.y += 4
-	return nil
-}
-
-// fullPage gives a sheet a page of its own size; its caption stands before it.
-func (p *press) fullPage(f figure) error {
-	p.room(2 * leading(tableSize))
-	p.text(margin, textWidth, tableSize, sheet.Bold, soft, f.caption+" (next page)")
-	p.foot()
-	p.b.AddPage(f.sheet.Width/sheet.PixelsPerMillimetre, f.sheet.Height/sheet.PixelsPerMillimetre)
-	if err := p.b.Picture(f.sheet, 0, 0, f.sheet.Width/sheet.PixelsPerMillimetre); err != nil {
-		return err
-	}
-	p.y = sheet.PageHeight // full
 	return nil
 }

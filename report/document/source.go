@@ -40,6 +40,10 @@ type Trial struct {
 	Design *design.Design // that it was of; nil when not known
 }
 
+// isRun reports whether the trial is a run of the whole device, as one of no
+// stated kind is.
+func (t *Trial) isRun() bool { return t.View.Trial.Kind == trial.Run || t.View.Trial.Kind == "" }
+
 // Calibration is what trials taught, as it was kept.
 type Calibration struct {
 	Number    int64   // of the result in the notebook
@@ -158,7 +162,7 @@ func (c *contents) learn(ctx context.Context) (err error) {
 func (c *contents) compare(ctx context.Context) error {
 	var cases []calibrate.Case
 	for _, t := range c.Trials {
-		if _, _, open := t.View.RunTime(); t.Design != nil && t.View.Trial.Kind == trial.Run && !open && t.View.Trial.Event(trial.Stalled) != nil {
+		if _, _, open := t.View.RunTime(); t.Design != nil && t.isRun() && !open && t.View.Trial.Event(trial.Stalled) != nil {
 			cases = append(cases, calibrate.Case{Design: t.Design, Trial: &t.View.Trial})
 		}
 	}

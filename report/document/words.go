@@ -11,7 +11,7 @@ import (
 // On paper and on a page units are written as SI writes them; terminals may
 // lack the signs.
 var (
-	signs  = strings.NewReplacer("degC", "°C", "degF", "°F", " +- ", " ± ", "W/m2K", "W/(m² K)")
+	signs  = strings.NewReplacer("degC", "°C", "degF", "°F", "+-", "±", "W/m2K", "W/(m² K)")
 	powers = regexp.MustCompile(`\b(m|cm|mm|s)([23])\b`)
 )
 

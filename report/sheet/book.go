@@ -44,13 +44,9 @@ func NewBook(title, subject, author string) *Book {
 	return &Book{p: p, places: map[string]int{}}
 }
 
-// AddPage begins a page of A4, upright unless its size is given in millimetres.
-func (b *Book) AddPage(size ...float64) {
-	if len(size) == 2 {
-		b.p.AddPageFormat("P", fpdf.SizeType{Wd: size[0], Ht: size[1]})
-		return
-	}
-	b.p.AddPage()
+// AddPage begins a page of that size, mm.
+func (b *Book) AddPage(width, height float64) {
+	b.p.AddPageFormat("P", fpdf.SizeType{Wd: width, Ht: height})
 }
 
 // Pages is how many pages there are.
@@ -94,10 +90,7 @@ func (b *Book) Picture(s *Sheet, x, y, width float64) error {
 	if err := s.check(); err != nil {
 		return err
 	}
-	b.p.TransformBegin()
-	b.p.TransformTranslate(x, y)
-	s.onPDF(b.p, width/s.Width)
-	b.p.TransformEnd()
+	s.onPDF(b.p, x, y, width/s.Width)
 	return nil
 }
 
