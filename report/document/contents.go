@@ -160,7 +160,7 @@ func (c *contents) device(report.AnswerParts) (section, error) {
 		return s, nil
 	}
 	s.blocks = append(s.blocks, figure{
-		caption: typeset(sheet.Sheet.Title) + fmt.Sprintf(", to scale %s on %s paper printed at 100 %%", sheet.Scale, sheet.Paper.Name),
+		caption: typeset(sheet.Sheet.Title) + fmt.Sprintf(", drawn at %s for %s paper", sheet.Scale, sheet.Paper.Name),
 		sheet:   sheet.Sheet, toScale: true,
 	})
 	return s, nil

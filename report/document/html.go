@@ -4,8 +4,10 @@ import (
 	"fmt"
 	"html"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // policy lets the page load nothing, not even from where it lies, and run
@@ -87,7 +89,12 @@ func escape(text string) string {
 }
 
 func (w *page) pairs(rows [][2]string) {
-	w.line(`<dl>`)
+	const short = 12 // characters of a name that leave room beside it on a phone
+	class := ""
+	if slices.ContainsFunc(rows, func(r [2]string) bool { return utf8.RuneCountInString(r[0]) > short }) {
+		class = ` class="long"`
+	}
+	w.line(`<dl%s>`, class)
 	for _, r := range rows {
 		w.line(`<dt>%s</dt><dd>%s</dd>`, escape(r[0]), escape(r[1]))
 	}
@@ -124,9 +131,12 @@ func (w *page) table(t table) {
 	w.line(`<div class="wide" role="region" tabindex="0" aria-label="%s">`, escape(t.caption))
 	w.line(`<table>`)
 	w.line(`<caption>%s</caption>`, escape(t.caption))
-	class := func(j int) string {
-		if j < len(t.align) && t.align[j] == 'r' {
+	class := func(j int, text string) string {
+		switch {
+		case j < len(t.align) && t.align[j] == 'r':
 			return ` class="r"`
+		case utf8.RuneCountInString(text) < 25 && strings.ContainsFunc(text, unicode.IsDigit):
+			return ` class="n"` // a number stays with its unit
 		}
 		return ""
 	}
@@ -134,10 +144,10 @@ func (w *page) table(t table) {
 		w.WriteString(`<thead><tr>`)
 		for j, text := range t.head {
 			if text == "" {
-				fmt.Fprintf(w, `<td%s></td>`, class(j)) // an empty head tells nothing
+				fmt.Fprintf(w, `<td%s></td>`, class(j, text)) // an empty head tells nothing
 				continue
 			}
-			fmt.Fprintf(w, `<th scope="col"%s>%s</th>`, class(j), escape(text))
+			fmt.Fprintf(w, `<th scope="col"%s>%s</th>`, class(j, text), escape(text))
 		}
 		w.line(`</tr></thead>`)
 	}
@@ -146,10 +156,10 @@ func (w *page) table(t table) {
 		w.WriteString(`<tr>`)
 		for j, text := range row {
 			if j == 0 {
-				fmt.Fprintf(w, `<th scope="row"%s>%s</th>`, class(j), escape(text))
+				fmt.Fprintf(w, `<th scope="row"%s>%s</th>`, class(j, text), escape(text))
 				continue
 			}
-			fmt.Fprintf(w, `<td%s>%s</td>`, class(j), escape(text))
+			fmt.Fprintf(w, `<td%s>%s</td>`, class(j, text), escape(text))
 		}
 		w.line(`</tr>`)
 	}

@@ -277,7 +277,7 @@ func (p *press) figure(f figure) error {
 	switch {
 	case f.toScale: // its caption stands before it
 		p.room(2 * leading(tableSize))
-		p.text(margin, textWidth, tableSize, sheet.Bold, soft, f.caption+" (next page)")
+		p.text(margin, textWidth, tableSize, sheet.Bold, soft, f.caption+": the next page, to scale when printed at 100 %")
 		p.newSheet(width, height)
 		p.y = p.height // full
 		return p.b.Picture(f.sheet, 0, 0, width)

@@ -30,6 +30,7 @@ type Source struct {
 
 	Samples  int     // of the band; 0: predict.DefaultSamples
 	Seed     uint64  // of the band and of all that follows; 0: predict.DefaultSeed
+	Draws    int     // of what the trials taught; 0: as many as package calibrate has by itself
 	Spacing  float64 // of the section, m; 0 leaves the section out
 	Progress func(what string, done, of int)
 }
@@ -154,7 +155,7 @@ func (c *contents) learn(ctx context.Context) (err error) {
 	if c.Calibration == nil {
 		return nil
 	}
-	c.learnt, err = c.Calibration.Posterior.Predict(ctx, c.Design, calibrate.PredictOptions{Seed: c.Seed, Progress: c.progress("calibrated prediction: run")})
+	c.learnt, err = c.Calibration.Posterior.Predict(ctx, c.Design, calibrate.PredictOptions{Draws: c.Draws, Seed: c.Seed, Progress: c.progress("calibrated prediction: run")})
 	return err
 }
 
@@ -175,7 +176,7 @@ func (c *contents) compare(ctx context.Context) error {
 		return nil
 	}
 	var err error
-	c.comparison, err = c.Calibration.Posterior.Compare(ctx, cases, calibrate.CompareOptions{Seed: c.Seed, Progress: c.progress("comparison: run")})
+	c.comparison, err = c.Calibration.Posterior.Compare(ctx, cases, calibrate.CompareOptions{Draws: c.Draws, Seed: c.Seed, Progress: c.progress("comparison: run")})
 	if err != nil && ctx.Err() == nil {
 		c.uncompared, c.comparison = err.Error(), nil
 		return nil

@@ -18,7 +18,7 @@ a:focus-visible, [tabindex]:focus-visible { outline: 3px solid var(--link); outl
 .about { color: var(--soft); }
 .skip { position: absolute; left: -100rem; }
 .skip:focus { left: 1rem; top: .5rem; background: var(--back); padding: .5rem; }
-dl { display: grid; grid-template-columns: minmax(5rem, auto) 1fr; gap: .2rem 1.2rem; }
+dl { display: grid; grid-template-columns: minmax(5rem, auto) minmax(0, 1fr); gap: .2rem 1.2rem; }
 dt { color: var(--soft); }
 dd { margin: 0; }
 nav ol { columns: 2 18rem; padding-left: 1.6rem; }
@@ -27,6 +27,8 @@ table { border-collapse: collapse; font-size: .92rem; }
 caption { text-align: left; font-weight: bold; padding: .3rem 0; }
 th, td { padding: .25rem .8rem .25rem 0; text-align: left; vertical-align: top; border-bottom: 1px solid var(--line); }
 th.r, td.r { text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }
+td.n { white-space: nowrap; }
+tbody th { min-width: 6rem; }
 thead th { border-bottom: 2px solid var(--line); }
 tbody th { font-weight: normal; }
 figure { margin: 1.5rem 0; }
@@ -38,8 +40,9 @@ pre { background: var(--band); padding: .8rem; overflow-x: auto; font: .85rem/1.
 footer { margin-top: 3rem; padding-bottom: 2rem; color: var(--soft); font-size: .9rem; }
 @media (max-width: 40rem) {
   body { font-size: .95rem; }
-  dl { grid-template-columns: 1fr; gap: 0; }
-  dd { margin-bottom: .4rem; }
+  dl.long { grid-template-columns: minmax(0, 1fr); gap: 0; }
+  dl.long dd { margin-bottom: .4rem; }
+  dl { grid-template-columns: minmax(2rem, auto) minmax(0, 1fr); }
 }
 @media print {
   :root { color-scheme: light; --ink: #000; --soft: #444; --line: #bbb; --back: #fff; --band: #f3f3f5; --link: #000; }
@@ -49,6 +52,8 @@ footer { margin-top: 3rem; padding-bottom: 2rem; color: var(--soft); font-size: 
   .skip { display: none; }
   h2, h3, caption { break-after: avoid; }
   figure, tr { break-inside: avoid; }
+  td.n, th.r, td.r { white-space: normal; }
+  tbody th { min-width: 0; }
   .wide, .picture, pre { overflow: visible; }
   .picture { border: 0; }
   .picture svg { min-width: 0; max-height: 230mm; }
