@@ -57,6 +57,9 @@ func (d *Design) completeSection(v reflect.Value, s *section, path string) {
 			if here == "stand.contact.starting_gap" && d.Stand.Contact.Mode != ContactNone {
 				return true // follows from other values
 			}
+			if here == "store.freezer.film" && d.Store.Freezer.AirSpeed.Present() {
+				return true // follows from it
+			}
 			if val := v.Addr().Interface().(*quantity.Value); !val.Present() {
 				*val = presetValues()[p.key]
 			}

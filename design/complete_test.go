@@ -225,3 +225,15 @@ func TestAssumptionsListWhatWasFilledInAndNothingElse(t *testing.T) {
 		}
 	}
 }
+
+func TestFreezerFilmFollowsFromTheAirSpeedUnlessStated(t *testing.T) {
+	const store = "  temperature: -6 degC"
+	near(t, "neither", with(t, store, store).Store.Freezer.Film.SI, 10, 0)
+	still := with(t, store, store+"\n  freezer: {air_speed: 0 m/s}").Store.Freezer.Film
+	windy := with(t, store, store+"\n  freezer: {air_speed: 5 m/s}").Store.Freezer.Film
+	// Handbooks of refrigeration: 5 to 10 in still air, some 30 in a blast.
+	if still.Origin != quantity.Derived || !(still.SI > 5 && still.SI < 11) || !(windy.SI > 25 && windy.SI < 45) {
+		t.Errorf("%+v, %+v", still, windy)
+	}
+	near(t, "both", with(t, store, store+"\n  freezer: {air_speed: 5 m/s, film: 12 W/(m2 K)}").Store.Freezer.Film.SI, 12, 0)
+}

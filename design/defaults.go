@@ -87,7 +87,7 @@ var presets = []preset{
 	{"print.outer_speed", "40 mm/s +- 25 %", quantity.Guessed, common + ": outer lines are run slowly for their looks; quick printers run three times that"},
 	{"print.fill_speed", "60 mm/s +- 25 %", quantity.Guessed, common + ": in the mean over short and long lines; quick printers run three times that"},
 	{"print.travel_share", "12 % +- 4 %", quantity.Guessed, common},
-	{"print.layer_change", "1.5 s +- 0.5 s", quantity.Guessed, common},
+	{"print.layer_change", "2 s +- 1 s", quantity.Guessed, common},
 	{"print.preparation", "5 min +- 2 min", quantity.Guessed, common},
 	{"print.bed.width", "220 mm", quantity.Guessed, common + ": a desktop printer of middle size"},
 	{"print.bed.depth", "220 mm", quantity.Guessed, common + ": a desktop printer of middle size"},

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"meltspan/quantity"
+	"meltspan/transfer"
 )
 
 // Ratios and clearances that hold where the file states nothing else.
@@ -72,12 +73,29 @@ func (d *Design) deriveStore() {
 	derive(&s.Freezer.MouldDiameter, s.Diameter.SI, "as the block")
 	poured := s.Mass.SI / (d.meltDensity() * discArea(s.Freezer.MouldDiameter.SI))
 	derive(&s.Freezer.MouldDepth, max(cup.Depth.SI, poured), "as the cup, or as deep as the water in it")
+	if f := &s.Freezer; f.AirSpeed.Present() && s.MeltingPoint.Present() {
+		derive(&f.Film, d.freezerFilm(), "from the air speed past the mould, and radiation")
+	}
 	switch d.Stand.Contact.Mode {
 	case ContactOnRim:
 		derive(&d.Stand.Contact.StartingGap, cup.Depth.SI+d.Stand.Rim.Gasket.SI-d.StoreTop(), "from cup, gasket, pegs and charge")
 	case ContactPressed:
 		derive(&d.Stand.Contact.StartingGap, 0, "the store is pressed to the plate")
 	}
+}
+
+// mouldEmissivity is that of plastics, rubber and glass (common practice).
+const mouldEmissivity = 0.9
+
+// freezerFilm is the film about the charge in the freezer by its air speed,
+// W/(m2 K): about a block in its mould, or about one cube or grain.
+func (d *Design) freezerFilm() float64 {
+	s, f := &d.Store, &d.Store.Freezer
+	diameter, height := f.MouldDiameter.SI, f.MouldDepth.SI
+	if s.Form == FormCubes || s.Form == FormCrushed {
+		diameter, height = s.Edge.SI, s.Edge.SI
+	}
+	return transfer.FreezerFilm(f.AirSpeed.SI, f.Temperature.SI, s.MeltingPoint.SI, diameter, height, mouldEmissivity, d.Room.Pressure.SI)
 }
 
 // CavityWidth is the width, in m, of each cavity of a shell of that whole

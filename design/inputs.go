@@ -112,7 +112,8 @@ func (d *Design) idle(path string) bool {
 		return d.Room.Sun.SI == 0
 	}
 	if strings.HasPrefix(path, "store.freezer.") {
-		return form == FormLiquid
+		unused := path == "store.freezer.air_speed" && d.Store.Freezer.Film.Origin != quantity.Derived
+		return form == FormLiquid || unused
 	}
 	return false
 }

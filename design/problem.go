@@ -72,9 +72,9 @@ func (ps Problems) sort() {
 // pageWidth is how many columns of a terminal an excerpt may take.
 const pageWidth = 80
 
-// excerpt shows one line of the text with a caret under the column. Tabs and
+// Excerpt shows one line of the text with a caret under the column. Tabs and
 // other control characters become blanks so that the caret stays in place.
-func excerpt(lines []string, line, column int) string {
+func Excerpt(lines []string, line, column int) string {
 	if line < 1 || line > len(lines) {
 		return ""
 	}
@@ -110,5 +110,5 @@ func shorten(text string, most int) string {
 // are, with its excerpt.
 func ProblemAt(file string, text []byte, line, column int, key, what, right string) Problem {
 	lines := strings.Split(strings.ReplaceAll(string(text), "\r\n", "\n"), "\n")
-	return Problem{File: file, Line: line, Column: column, Key: key, What: what, Right: right, Excerpt: excerpt(lines, line, column)}
+	return Problem{File: file, Line: line, Column: column, Key: key, What: what, Right: right, Excerpt: Excerpt(lines, line, column)}
 }

@@ -35,7 +35,7 @@ func (r *reader) finish() {
 	r.problems.sort()
 	for i := range min(len(r.problems), excerpted) {
 		if p := &r.problems[i]; p.File == r.file && p.Excerpt == "" {
-			p.Excerpt = excerpt(r.lines, p.Line, p.Column)
+			p.Excerpt = Excerpt(r.lines, p.Line, p.Column)
 		}
 	}
 }

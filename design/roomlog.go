@@ -70,7 +70,7 @@ type logReader struct {
 func (l *logReader) fault(at place, what, right string) {
 	lines := strings.Split(string(l.text), "\n")
 	l.problems = append(l.problems, Problem{File: l.file, Line: at.line, Column: at.column, Key: "room.log",
-		Excerpt: excerpt(lines, at.line, at.column), What: what, Right: right})
+		Excerpt: Excerpt(lines, at.line, at.column), What: what, Right: right})
 }
 
 // mostLogFaults is how many mistakes of a log are listed: a wrong column

@@ -174,7 +174,7 @@ func TestProblemPrintsPlaceExcerptAndAdvice(t *testing.T) {
 func TestExcerptOfALongLineKeepsTheCaret(t *testing.T) {
 	for _, before := range []int{0, 40, 60, 500} {
 		line := strings.Repeat("x", before) + "!" + strings.Repeat("y", 500)
-		parts := strings.Split(excerpt([]string{line}, 1, before+1), "\n")
+		parts := strings.Split(Excerpt([]string{line}, 1, before+1), "\n")
 		if len(parts) != 2 || len(parts[0]) != 80 || len(parts[1]) > 80 {
 			t.Fatalf("not two lines of 80 columns: %q", parts)
 		}
@@ -185,7 +185,7 @@ func TestExcerptOfALongLineKeepsTheCaret(t *testing.T) {
 }
 
 func TestExcerptHoldsNoControlCharacters(t *testing.T) {
-	got := excerpt([]string{"a\x1b[2J\tb\u009b2Jc\u0085d\x7fe"}, 1, 12)
+	got := Excerpt([]string{"a\x1b[2J\tb\u009b2Jc\u0085d\x7fe"}, 1, 12)
 	want := "    1 | a [2J b 2Jc d e\n      |            ^"
 	if got != want {
 		t.Errorf("got\n%q, want\n%q", got, want)

@@ -162,7 +162,8 @@ type Store struct {
 // Freezer says how the charge is frozen beforehand.
 type Freezer struct {
 	Temperature   quantity.Value `yaml:"temperature" kind:"temperature" default:"freezer.temperature" range:"[-80 degC, -1 degC]" about:"air in the freezer"`
-	Film          quantity.Value `yaml:"film" kind:"heat transfer coefficient" default:"freezer.film" range:"(0 W/(m2 K), 500 W/(m2 K)]" about:"from mould to freezer air, radiation included"`
+	Film          quantity.Value `yaml:"film" kind:"heat transfer coefficient" default:"freezer.film" range:"(0 W/(m2 K), 500 W/(m2 K)]" about:"from mould to freezer air, radiation included; from the air speed when that is stated"`
+	AirSpeed      quantity.Value `yaml:"air_speed" kind:"velocity" range:"[0 m/s, 20 m/s]" about:"past the mould, 0 in a still chest; unused when film is stated"`
 	Water         quantity.Value `yaml:"water" kind:"temperature" default:"freezer.water" range:"[0 degC, 99 degC]" about:"water as poured"`
 	MouldDiameter quantity.Value `yaml:"mould_diameter" kind:"length" range:"(0 mm, 1 m]" about:"inside of the mould; as the block when absent"`
 	MouldDepth    quantity.Value `yaml:"mould_depth" kind:"length" range:"(0 mm, 1 m]" about:"inside depth of the mould; as the cup when absent"`

@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"math"
+
+	"meltspan/internal/sparse"
 )
 
 // stepper solves the implicit stages of a step.
@@ -14,8 +16,8 @@ type stepper struct {
 	// exact is the temperature error, K, that a stage may leave in a cell.
 	exact float64
 
-	work    *gradients
-	pre     preconditioner
+	work    *sparse.Gradients
+	pre     sparse.Preconditioner
 	preTau  float64 // for which pre was made
 	held    []bool  // cells that melt in this iteration
 	preHeld []bool  // and when pre was made
@@ -30,7 +32,7 @@ func newStepper(ctx context.Context, s *system, solver Solver, exact float64) *s
 	n := len(s.cells)
 	vector := func() []float64 { return make([]float64, n) }
 	return &stepper{
-		system: s, ctx: ctx, solver: solver, exact: exact, work: newGradients(n),
+		system: s, ctx: ctx, solver: solver, exact: exact, work: sparse.NewGradients(n),
 		held: make([]bool, n), preHeld: make([]bool, n), weight: vector(), right: vector(), change: vector(), carried: vector(),
 	}
 }
@@ -43,7 +45,7 @@ const (
 	// holding keeps the temperature of a melting cell within an iteration: its
 	// diagonal is raised by this factor.
 	holding = 1e9
-	// reuse is the ratio of time steps within which a preconditioner serves.
+	// reuse is the ratio of time steps within which a sparse.Preconditioner serves.
 	reuse = 1.3
 )
 
@@ -87,7 +89,7 @@ func (s *stepper) solve(time, tau, weight float64, base []float64, out *point, l
 
 // evaluate works out temperatures and flows from enthalpies.
 func (s *stepper) evaluate(at *point, conduct bool) {
-	rows(len(at.enthalpy), func(from, to int) {
+	sparse.Rows(len(at.enthalpy), func(from, to int) {
 		for i := from; i < to; i++ {
 			m, h := s.material(i), at.enthalpy[i]
 			at.temperature[i] = m.temperature(h)
@@ -108,13 +110,13 @@ func (s *stepper) evaluate(at *point, conduct bool) {
 // residual sets right to what the stage lacks, W, and returns the largest share
 // of it in a cell's temperature, K.
 func (s *stepper) residual(tau float64, base []float64, at *point) float64 {
-	rows(len(base), func(from, to int) {
+	sparse.Rows(len(base), func(from, to int) {
 		for i := from; i < to; i++ {
 			h := at.enthalpy[i]
 			storage := s.volume[i] * s.material(i).capacity(h) / tau
 			s.right[i] = s.volume[i]*(base[i]-h)/tau + at.flow[i]
-			s.matrix.main[i] = s.inner[i] + s.outer[i] + storage
-			s.weight[i] = 1 / s.matrix.main[i]
+			s.matrix.Diagonal[i] = s.inner[i] + s.outer[i] + storage
+			s.weight[i] = 1 / s.matrix.Diagonal[i]
 		}
 	})
 	return s.largest(s.right)
@@ -137,7 +139,7 @@ func (s *stepper) iterate(tau float64, at *point) error {
 	fresh := s.pre == nil || tau > reuse*s.preTau || s.preTau > reuse*tau
 	for i, h := range s.held {
 		if h {
-			s.matrix.main[i] *= holding
+			s.matrix.Diagonal[i] *= holding
 			s.right[i] = 0
 		}
 		fresh = fresh || h != s.preHeld[i]
@@ -146,14 +148,15 @@ func (s *stepper) iterate(tau float64, at *point) error {
 		s.pre, s.preTau = s.solver.prepare(s.matrix), tau
 		copy(s.preHeld, s.held)
 	}
-	steps, err := s.work.solve(s.ctx, s.matrix, s.pre, s.right, s.change, func(r []float64) bool {
+	clear(s.change)
+	steps, err := s.work.Solve(s.ctx, s.matrix, s.pre, s.right, s.change, func(r []float64) bool {
 		return s.largest(r) <= s.exact/3
 	})
 	s.steps += steps
 	if err != nil {
 		return err
 	}
-	rows(len(s.change), func(from, to int) {
+	sparse.Rows(len(s.change), func(from, to int) {
 		for i := from; i < to; i++ {
 			h := at.enthalpy[i]
 			if !s.held[i] {
@@ -161,7 +164,7 @@ func (s *stepper) iterate(tau float64, at *point) error {
 				continue
 			}
 			sum := s.carried[i]
-			columns, values := s.matrix.row(i)
+			columns, values := s.matrix.Row(i)
 			for k, j := range columns {
 				sum -= values[k] * s.change[j]
 			}
@@ -174,7 +177,7 @@ func (s *stepper) iterate(tau float64, at *point) error {
 // book lets the flows say what the enthalpies are, so that energy closes
 // whatever the iteration left.
 func (s *stepper) book(tau float64, base []float64, at *point) {
-	rows(len(base), func(from, to int) {
+	sparse.Rows(len(base), func(from, to int) {
 		for i := from; i < to; i++ {
 			at.enthalpy[i] = base[i] + tau*at.flow[i]/s.volume[i]
 			at.temperature[i] = s.material(i).temperature(at.enthalpy[i])

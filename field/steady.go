@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"meltspan/internal/sparse"
 )
 
 // SteadyOptions may be left zero.
@@ -54,7 +56,7 @@ func Steady(ctx context.Context, p *Problem, o SteadyOptions) (*SteadyField, err
 		t[i] = start
 		s.share[i] = s.shareAt(i, start)
 	}
-	work, search := newGradients(n), s.newSearch()
+	work, search := sparse.NewGradients(n), s.newSearch()
 	for {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -63,18 +65,19 @@ func Steady(ctx context.Context, p *Problem, o SteadyOptions) (*SteadyField, err
 		s.conduct()
 		s.face()
 		for i := range n {
-			s.matrix.main[i] = s.inner[i] + s.outer[i]
+			s.matrix.Diagonal[i] = s.inner[i] + s.outer[i]
 		}
 		s.flows(t, into)
-		target := steadyShare * steadyShare * dot(into, into)
-		steps, err := work.solve(ctx, s.matrix, o.Solver.prepare(s.matrix), into, change, func(r []float64) bool {
-			return dot(r, r) <= target
+		target := steadyShare * steadyShare * sparse.Dot(into, into)
+		clear(change)
+		steps, err := work.Solve(ctx, s.matrix, o.Solver.prepare(s.matrix), into, change, func(r []float64) bool {
+			return sparse.Dot(r, r) <= target
 		})
 		out.Steps += steps
 		if err != nil {
 			return nil, err
 		}
-		addTo(t, 1, change)
+		sparse.AddTo(t, 1, change)
 		moved := 0.0
 		for _, c := range change {
 			moved = max(moved, math.Abs(c))
@@ -164,7 +167,7 @@ func (s *system) loose() int {
 	for len(edge) > 0 {
 		i := edge[len(edge)-1]
 		edge = edge[:len(edge)-1]
-		columns, values := s.matrix.row(int(i))
+		columns, values := s.matrix.Row(int(i))
 		for k, j := range columns {
 			if values[k] != 0 && !reached[j] {
 				reached[j] = true

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"meltspan/internal/sparse"
 )
 
 // system is a problem made ready to solve: one unknown for each cell that is
@@ -20,10 +22,10 @@ type system struct {
 	// cell which phase is; nil while a steady state is sought.
 	temperature []float64
 
-	matrix   *matrix   // conductances off the diagonal; the diagonal with shift
-	inner    []float64 // conductance to all neighbours, W/K
-	outer    []float64 // conductance to the conditions at the present time, W/K
-	supply   []float64 // from sources at the present time, W
+	matrix   *sparse.Matrix // conductances off the diagonal; the diagonal with shift
+	inner    []float64      // conductance to all neighbours, W/K
+	outer    []float64      // conductance to the conditions at the present time, W/K
+	supply   []float64      // from sources at the present time, W
 	contacts map[contactKey]float64
 
 	changing []path // links that melting changes
@@ -162,19 +164,19 @@ func (s *system) link() {
 		sides = append(sides, Upper(axis))
 	}
 	n := len(s.cells)
-	m := &matrix{start: make([]int32, n+1), main: make([]float64, n)}
+	m := &sparse.Matrix{Start: make([]int32, n+1), Diagonal: make([]float64, n)}
 	for i := range n {
-		m.start[i+1] = m.start[i]
+		m.Start[i+1] = m.Start[i]
 		for _, side := range sides {
 			if s.beside(i, side) != Void {
-				m.start[i+1]++
+				m.Start[i+1]++
 			}
 		}
 	}
-	m.column, m.value = make([]int32, m.start[n]), make([]float64, m.start[n])
-	rows(n, func(from, to int) {
+	m.Column, m.Value = make([]int32, m.Start[n]), make([]float64, m.Start[n])
+	sparse.Rows(n, func(from, to int) {
 		for i := from; i < to; i++ {
-			k := m.start[i]
+			k := m.Start[i]
 			for _, side := range sides {
 				j := s.beside(i, side)
 				if j == Void {
@@ -185,7 +187,7 @@ func (s *system) link() {
 				if !side.upper() {
 					a, b, up = j, i, side.opposite()
 				}
-				m.column[k], m.value[k] = int32(j), -1/s.resistance(a, b, up)
+				m.Column[k], m.Value[k] = int32(j), -1/s.resistance(a, b, up)
 				k++
 			}
 		}
@@ -197,7 +199,7 @@ func (s *system) link() {
 			j := s.beside(i, side)
 			if j != Void && (s.material(i).Phase != nil || s.material(j).Phase != nil) {
 				a, b := int32(i), int32(j)
-				s.changing = append(s.changing, path{a, b, m.position(a, b), m.position(b, a), side.Axis(),
+				s.changing = append(s.changing, path{a, b, m.Position(a, b), m.Position(b, a), side.Axis(),
 					s.length(i, side), s.length(j, side.opposite()), s.contact(i, side)})
 			}
 		}
@@ -205,9 +207,9 @@ func (s *system) link() {
 }
 
 func (s *system) addInner() {
-	rows(len(s.inner), func(from, to int) {
+	sparse.Rows(len(s.inner), func(from, to int) {
 		for i := from; i < to; i++ {
-			_, values := s.matrix.row(i)
+			_, values := s.matrix.Row(i)
 			sum := 0.0
 			for _, v := range values {
 				sum -= v
@@ -222,12 +224,12 @@ func (s *system) conduct() {
 	if len(s.changing) == 0 {
 		return
 	}
-	rows(len(s.changing), func(from, to int) {
+	sparse.Rows(len(s.changing), func(from, to int) {
 		for k := from; k < to; k++ {
 			l := &s.changing[k]
 			a, b := int(l.a), int(l.b)
 			r := l.halfA/s.conductivity(a, l.axis, s.known(b)) + l.contact + l.halfB/s.conductivity(b, l.axis, s.known(a))
-			s.matrix.value[l.ab], s.matrix.value[l.ba] = -1/r, -1/r
+			s.matrix.Value[l.ab], s.matrix.Value[l.ba] = -1/r, -1/r
 		}
 	})
 	s.addInner()
@@ -305,9 +307,9 @@ func (s *system) eachSource(src *Source, time float64, with func(i int, power fl
 
 // flows sets out to the heat into every cell, W, at the temperatures given.
 func (s *system) flows(temperature, out []float64) {
-	rows(len(out), func(from, to int) {
+	sparse.Rows(len(out), func(from, to int) {
 		for i := from; i < to; i++ {
-			columns, values := s.matrix.row(i)
+			columns, values := s.matrix.Row(i)
 			t, sum := temperature[i], s.supply[i]
 			for k, j := range columns {
 				sum -= values[k] * (temperature[j] - t)

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"meltspan/internal/sparse"
 )
 
 // Integrator is a method of stepping in time.
@@ -236,7 +238,7 @@ func (c *course) try(h float64) error {
 // times the square of the step, from the first stage (SDIRK2) or the step
 // before (backward Euler).
 func (c *course) deviation(h float64) float64 {
-	square := total(len(c.volume), func(from, to int) float64 {
+	square := sparse.Total(len(c.volume), func(from, to int) float64 {
 		sum := 0.0
 		for i := from; i < to; i++ {
 			d := c.last.temperature[i] - c.now.temperature[i]
@@ -249,7 +251,7 @@ func (c *course) deviation(h float64) float64 {
 		}
 		return sum
 	})
-	return math.Sqrt(square / total(len(c.volume), func(from, to int) float64 {
+	return math.Sqrt(square / sparse.Total(len(c.volume), func(from, to int) float64 {
 		sum := 0.0
 		for _, v := range c.volume[from:to] {
 			sum += v

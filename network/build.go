@@ -11,7 +11,7 @@ import (
 
 // Build derives the network from a checked and completed design. It returns
 // an error only for a design that the reader would have refused.
-func Build(d *design.Design) (*Model, error) { return build(d, math.Inf(1), "network", 0) }
+func Build(d *design.Design) (*Model, error) { return build(d, math.Inf(1), DepthNetwork, 0) }
 
 // BuildDraw is Build for a design drawn near a nominal one: cold or hot is the
 // nominal's store, even where the draw puts it on the other side of the room.
@@ -20,7 +20,7 @@ func BuildDraw(d *design.Design, cold bool) (*Model, error) {
 	if !cold {
 		direction = -1
 	}
-	return build(d, math.Inf(1), "network", direction)
+	return build(d, math.Inf(1), DepthNetwork, direction)
 }
 
 // BuildSection derives the same model on a fine section: no cell of wall, rim
@@ -31,7 +31,7 @@ func BuildSection(d *design.Design, spacing float64) (*Model, error) {
 	if !(spacing >= FinestSpacing*(1-1e-9)) {
 		return nil, fmt.Errorf("network: cells of %.3g mm are too fine; use %.3g mm or more", 1e3*spacing, 1e3*FinestSpacing)
 	}
-	return build(d, spacing, "section", 0)
+	return build(d, spacing, DepthSection, 0)
 }
 
 // FinestSpacing bounds the size of a section, m.
@@ -39,7 +39,7 @@ const FinestSpacing = 0.25e-3
 
 func build(d *design.Design, spacing float64, depth string, direction float64) (*Model, error) {
 	m := &Model{design: d, depth: depth, spacing: spacing}
-	b := &builder{d: d, m: m, spacing: spacing, direction: direction}
+	b := &builder{d: d, m: m, spacing: spacing, sectors: wholeCircle, copies: 1, direction: direction}
 	if err := b.measure(); err != nil {
 		return nil, err
 	}
@@ -48,9 +48,17 @@ func build(d *design.Design, spacing float64, depth string, direction float64) (
 		return nil, err
 	}
 	m.poolPlate = transfer.NewVerticalPlate(m.store.liquid.Prandtl())
+	b.cutSection()
+	if depth == DepthRound {
+		if err := b.cutSectors(); err != nil {
+			return nil, err
+		}
+		b.chooseSlices()
+	}
 	b.addSection()
 	b.addTable()
 	b.addLoad()
+	b.slicePlate()
 	b.addCup()
 	b.addStandFilms()
 	// The store comes last so that elimination fills in least.
@@ -82,7 +90,7 @@ func (b *builder) measure() error {
 	m.cupRadius, m.cupDepth = d.Stand.Cup.Diameter.SI/2, d.Stand.Cup.Depth.SI
 	m.cupArea = math.Pi * m.cupRadius * m.cupRadius
 	b.base = b.height - m.cupDepth
-	b.rimThickness = min(d.Stand.Rim.Thickness.SI, m.cupDepth/2)
+	b.rimThickness = d.Stand.RimHeight()
 	wall := b.outer - m.cupRadius
 	if !fits(d.Stand.Wall, wall) || !fits(d.Stand.Base, b.base) {
 		return fmt.Errorf("network: body %.1f mm x %.1f mm with a cup of %.1f mm x %.1f mm leaves no room for its skins",
@@ -127,40 +135,56 @@ func (b *builder) readModel() {
 func (b *builder) addCup() {
 	m := b.m
 	c := &m.cup
-	plate := m.load.bottom
-	c.plateSolid = m.addLink(plate, body, groupBottomPlate, groupStore, "contact or gap", "")
-	c.plateLiquid = m.addLink(plate, storeLater, groupBottomPlate, groupStore, "contact or gap", "")
-	c.plateVapour = m.addLink(plate, body, groupBottomPlate, groupStore, "vapour", "")
+	for i, p := range m.load.lower.cells {
+		if p.over > 0 {
+			c.plate = append(c.plate, plateOverStore{
+				cell: i, cover: b.pieceCover(p.ring, p.sector),
+				solid:  m.addLink(p.node, body, groupBottomPlate, groupStore, "contact or gap", ""),
+				liquid: m.addLink(p.node, storeLater, groupBottomPlate, groupStore, "contact or gap", ""),
+				vapour: m.addLink(p.node, body, groupBottomPlate, groupStore, "vapour", ""),
+			})
+		}
+	}
 	c.liquidSolid = m.addLink(storeLater, body, groupStore, groupStore, "convection", "")
 	c.liquidUnder = m.addLink(storeLater, body, groupStore, groupStore, "convection", "")
 	c.openConvection = m.addLink(outside, storeLater, groupRoom, groupStore, "convection", pathOpen)
 	c.openLatent = m.addLink(outside, storeLater, groupRoom, groupStore, "condensation", pathOpen)
 	c.drained = m.addLink(storeLater, outside, groupStore, groupTray, "drained melt", pathDrained)
 
-	floor := b.floor[0]
+	floor, inside := b.floor[0], 0.0
 	for s, r := range b.rings {
-		node := b.discs[0][s]
-		m.floor = append(m.floor, floorCell{
-			node: node, area: r.area(),
-			toSolid:  m.addLink(node, body, groupBase, groupStore, "conduction", pathBase),
-			toLiquid: m.addLink(node, storeLater, groupBase, groupStore, "convection", pathBase),
-		})
+		for t, part := range b.sectors {
+			node := b.discs[0][s][t]
+			m.floor = append(m.floor, floorCell{
+				node: node, share: part.share, ring: r.area(), inside: inside,
+				pegs: b.pegShare(r, part), cover: b.pieceCover(r, part),
+				toSolid:  m.addLink(node, body, groupBase, groupStore, "conduction", pathBase),
+				toLiquid: m.addLink(node, storeLater, groupBase, groupStore, "convection", pathBase),
+			})
+		}
+		inside += r.area()
 	}
 	m.floorHalf = floor.thickness / 2 / floor.through
+	// The plate's outermost part over the cup is what a bare wall sees most of.
+	beside := b.plateAt(&m.load.lower, m.cupRadius-1e-9)
 	for i, r := range b.rows {
 		if r.low < b.base-1e-9 {
 			continue
 		}
-		node := b.cell(i, 0)
 		outwards, _ := b.conductivity(i, 0)
-		group := m.nodes[node].group
-		m.zones = append(m.zones, cupZone{
-			node: node, low: r.low - b.base, high: r.high - b.base,
-			half:     b.wall[0].thickness / 2 / outwards,
-			toLiquid: m.addLink(node, storeLater, group, groupStore, "convection", pathWall),
-			toSolid:  m.addLink(node, body, group, groupStore, "conduction", pathWall),
-			toPlate:  m.addLink(node, plate, group, groupBottomPlate, "radiation", pathWall),
-		})
+		for t, part := range b.sectors {
+			node := b.cell(i, 0, t)
+			group := m.nodes[node].group
+			m.zones = append(m.zones, cupZone{
+				node: node, low: r.low - b.base, high: r.high - b.base,
+				around: part.share * 2 * math.Pi * m.cupRadius, share: part.share,
+				half:     b.wall[0].thickness / 2 / outwards,
+				plate:    beside[t].node,
+				toLiquid: m.addLink(node, storeLater, group, groupStore, "convection", pathWall),
+				toSolid:  m.addLink(node, body, group, groupStore, "conduction", pathWall),
+				toPlate:  m.addLink(node, beside[t].node, group, groupBottomPlate, "radiation", pathWall),
+			})
+		}
 	}
 	b.addRimContact()
 }
@@ -168,22 +192,21 @@ func (b *builder) addCup() {
 // addRimContact joins the rim's rings to the part of the plate above them.
 func (b *builder) addRimContact() {
 	d, m := b.d, b.m
-	radius := d.Load.BottomPlate.Diameter.SI / 2
 	for j, c := range b.columns {
-		area := c.area(0, radius)
-		if area <= 0 {
-			continue
-		}
 		wet := d.Stand.Rim.Contact.SI
 		if t := d.Stand.Rim.Gasket.SI; t > 0 {
 			wet = series(wet, d.MaterialByName(d.Stand.Rim.GasketMaterial).Conductivity.SI/t)
 		}
 		top := len(b.rows) - 1
 		_, upwards := b.conductivity(top, j)
-		m.rim = append(m.rim, rimCell{
-			area: area, wet: wet, half: b.rows[top].height() / 2 / upwards,
-			link: m.addLink(b.cell(top, j), m.load.bottom, groupRim, groupBottomPlate, "conduction", pathRim),
-		})
+		for t, s := range b.sectors {
+			b.plateOver(&m.load.lower, c, s, func(plate int, area float64) {
+				m.rim = append(m.rim, rimCell{
+					area: area, wet: wet, half: b.rows[top].height() / 2 / upwards,
+					link: m.addLink(b.cell(top, j, t), plate, groupRim, groupBottomPlate, "conduction", pathRim),
+				})
+			})
+		}
 	}
 }
 
@@ -204,14 +227,18 @@ func (b *builder) addStandFilms() {
 		case middle < m.cupDepth/2:
 			name = "side, lower half of the cup"
 		}
-		m.addFace(&side, name, b.cell(i, last), 2*math.Pi*b.outer*r.height(), emissivity, "")
+		for t, s := range b.sectors {
+			m.addFace(&side, name, b.cell(i, last, t), s.share*2*math.Pi*b.outer*r.height(), emissivity, "")
+		}
 	}
 	m.addFilm(side)
 
 	top := m.newFilm(filmUp, b.outer/2, 2*b.outer, d.Model.TopFilm.SI)
 	plate := max(d.Load.BottomPlate.Diameter.SI/2, m.cupRadius)
 	for j, c := range b.columns {
-		m.addFace(&top, "rim", b.cell(len(b.rows)-1, j), c.area(plate, b.outer), emissivity, "")
+		for t, s := range b.sectors {
+			m.addFace(&top, "rim", b.cell(len(b.rows)-1, j, t), s.share*c.area(plate, b.outer), emissivity, "")
+		}
 	}
 	m.addFilm(top)
 }

@@ -22,17 +22,17 @@ func newCourse(m *Model) *course {
 		c.channels = append(c.channels, result.Channel{ID: id, Label: label, Kind: kind, Values: make([]float64, 0, 256)})
 		c.probes = append(c.probes, probe)
 	}
-	temperature := func(node int) func(*runner) float64 {
-		return func(r *runner) float64 { return r.m.work.temperature[node] }
+	temperature := func(p *plate) func(*runner) float64 {
+		return func(r *runner) float64 { return p.temperature(r.m.work.temperature) }
 	}
-	if m.load.top >= 0 {
+	if !m.load.upper.none() {
 		label := "upper plate"
 		if m.load.kind == loadSample {
 			label = "sample"
 		}
-		add("top_plate", label, quantity.Temperature, temperature(m.load.top))
+		add("top_plate", label, quantity.Temperature, temperature(&m.load.upper))
 	}
-	add("bottom_plate", "lower plate", quantity.Temperature, temperature(m.load.bottom))
+	add("bottom_plate", "lower plate", quantity.Temperature, temperature(&m.load.lower))
 	add("store", "store, mean", quantity.Temperature, func(r *runner) float64 {
 		return r.m.storeTemperature()
 	})
@@ -56,7 +56,7 @@ func newCourse(m *Model) *course {
 		}
 		return matter.DewPointAtVapourPressure(vapour)
 	})
-	if m.load.top >= 0 && m.load.kind != loadSample {
+	if !m.load.upper.none() && m.load.kind != loadSample {
 		add("difference", "plate difference", quantity.TemperatureDifference, func(r *runner) float64 {
 			return r.m.load.difference(r.m.work.temperature)
 		})
@@ -79,12 +79,7 @@ func newCourse(m *Model) *course {
 	add("tray", "tray fill", quantity.Volume, func(r *runner) float64 { return r.m.trayFill() })
 	if m.load.kind != loadLeak {
 		add("intake", "heat into the load", quantity.Power, func(r *runner) float64 {
-			l, q := &r.m.load, r.m.work.q
-			total := q[l.still] + cycleHeat(l, q)
-			if l.ring >= 0 {
-				total += q[l.ringIn]
-			}
-			return l.direction * total
+			return r.m.load.intake(r.m.work.q)
 		})
 	}
 	return c

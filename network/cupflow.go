@@ -1,8 +1,6 @@
 package network
 
 import (
-	"math"
-
 	"meltspan/matter"
 	"meltspan/transfer"
 )
@@ -75,11 +73,11 @@ func (m *Model) floorToStore(masses []float64, g *geometry) {
 	fluid := s.liquid
 	floor := 0.0
 	for i := range m.floor {
-		floor += w.temperature[m.floor[i].node] * m.floor[i].area / m.cupArea
+		floor += w.temperature[m.floor[i].node] * (m.floor[i].share * m.floor[i].ring) / m.cupArea
 	}
 	// Coefficients, W/(m2 K): to the solid above, to the liquid under it, to
 	// the liquid beside it.
-	var direct, under, beside float64
+	var direct, under, beside, peg float64
 	switch {
 	case m.phase == phaseFreezing || (m.phase == phaseSolid && s.cast):
 		layer := 0.0
@@ -91,7 +89,10 @@ func (m *Model) floorToStore(masses []float64, g *geometry) {
 		share := m.poolShare(g)
 		direct = (1 - share) * m.underSolid(g, floor, &fluid)
 		if m.pegConductance > 0 && g.under < m.pegHeight+touching {
-			direct += m.pegConductance / g.footprint
+			peg = m.pegCoefficient
+			if peg == 0 {
+				direct += m.pegConductance / g.footprint
+			}
 		}
 		if share > 0 {
 			nusselt := m.poolHorizontal(lagFloorUnder, floor, m.at(s.node), g.under/2, &fluid)
@@ -105,16 +106,15 @@ func (m *Model) floorToStore(masses []float64, g *geometry) {
 		depth := max(g.level/2, 1e-4)
 		beside = m.poolHorizontal(lagFloor, floor, m.at(s.node), depth, &fluid) * fluid.Conductivity / depth * m.poolFactor
 	}
-	footprint, covered := w.wet.footprint, 0.0 // of the floor, from the middle outwards
+	spread := m.spreadPieces(w.wet.footprint)
 	for i := range m.floor {
 		cell := &m.floor[i]
-		solid := min(max(footprint-covered, 0), cell.area)
+		solid := spread.over(cell.inside, cell.ring, cell.cover)
 		if m.phase == phaseFreezing {
-			solid = cell.area
+			solid = cell.ring
 		}
-		covered += cell.area
-		m.set(cell.toSolid, solid*through(direct, m.floorHalf))
-		m.set(cell.toLiquid, solid*through(under, m.floorHalf)+(cell.area-solid)*through(beside, m.floorHalf))
+		m.set(cell.toSolid, cell.share*solid*((1-cell.pegs)*through(direct, m.floorHalf)+cell.pegs*through(peg, m.floorHalf)))
+		m.set(cell.toLiquid, cell.share*(solid*(1-cell.pegs)*through(under, m.floorHalf)+(cell.ring-solid)*through(beside, m.floorHalf)))
 	}
 }
 
@@ -166,7 +166,7 @@ func (m *Model) wallsToStore(masses []float64, g *geometry) {
 	wet := &w.wet
 	for i := range m.zones {
 		z := &m.zones[i]
-		around := 2 * math.Pi * m.cupRadius
+		around := z.around
 		wetHeight := overlap(z.low, z.high, 0, wet.level)
 		toLiquid, toSolid, toPlate := 0.0, 0.0, 0.0
 		wall := w.temperature[z.node]
@@ -189,7 +189,7 @@ func (m *Model) wallsToStore(masses []float64, g *geometry) {
 		}
 		top := max(wet.level, wet.top)
 		if bare := overlap(z.low, z.high, top, max(z.high, top)); bare > 0 {
-			h := m.cupEmissivity * radiationCoefficient(wall, w.temperature[m.load.bottom])
+			h := m.cupEmissivity * radiationCoefficient(wall, w.temperature[z.plate])
 			toPlate = h * around * bare / 2 * m.plateEmissivity
 			if surface == body {
 				toSolid += h * around * bare / 2
@@ -208,7 +208,7 @@ func (m *Model) wallTemperature(level float64) float64 {
 	sum, height := 0.0, 0.0
 	for i := range m.zones {
 		z := &m.zones[i]
-		wet := overlap(z.low, z.high, 0, level)
+		wet := z.share * overlap(z.low, z.high, 0, level)
 		sum += wet * m.work.temperature[z.node]
 		height += wet
 	}

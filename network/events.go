@@ -34,7 +34,7 @@ func (r *runner) triggers(y []float64) [triggerCount]float64 {
 		out[triggerLoad] = -(out[triggerLoad] - (m.load.start - m.load.keep))
 	}
 	out[triggerPhase], out[triggerBack] = 1, 1
-	out[triggerCold] = min(w.temperature[m.load.bottom], w.temperature[s.node]) - coldest
+	out[triggerCold] = min(m.load.lower.temperature(w.temperature), w.temperature[s.node]) - coldest
 	if !s.changesPhase {
 		return out
 	}

@@ -9,7 +9,10 @@ import (
 
 // reel keeps every step's section, to choose frames from when the run is over
 // and its length is known.
-type reel struct{ frames []result.Frame }
+type reel struct {
+	frames []result.Frame
+	round  []result.RoundFrame // in three dimensions, by frame
+}
 
 func (f *reel) take(r *runner) {
 	m, w := r.m, r.m.work
@@ -17,13 +20,13 @@ func (f *reel) take(r *runner) {
 	air, _, vapour := m.room.at(r.time)
 	frame := result.Frame{
 		Time:       r.time,
-		LowerPlate: w.temperature[m.load.bottom], UpperPlate: math.NaN(),
+		LowerPlate: m.load.lower.temperature(w.temperature), UpperPlate: math.NaN(),
 		Store: w.temperature[m.store.node], Solid: math.NaN(),
 		Level: g.level, PlateHeight: g.plate, Room: air, DewPoint: m.room.dewPoint(vapour),
 		Temperature: make([]float64, len(m.cells)),
 	}
-	if m.load.top >= 0 {
-		frame.UpperPlate = w.temperature[m.load.top]
+	if !m.load.upper.none() {
+		frame.UpperPlate = m.load.upper.temperature(w.temperature)
 	}
 	if m.phase == phaseFreezing {
 		frame.Store = m.store.melting
@@ -36,14 +39,70 @@ func (f *reel) take(r *runner) {
 	for i, c := range m.cells {
 		frame.Temperature[i] = w.temperature[c.Node]
 	}
+	frame.LowerRings, frame.UpperRings = m.load.lower.byRing(w.temperature), m.load.upper.byRing(w.temperature)
 	f.frames = append(f.frames, frame)
+	if len(m.slices) > 0 {
+		f.round = append(f.round, m.roundFrame())
+	}
+}
+
+// roundFrame is what three dimensions add to a frame.
+func (m *Model) roundFrame() result.RoundFrame {
+	t := m.work.temperature
+	var out result.RoundFrame
+	for _, c := range m.through {
+		out.Through = append(out.Through, t[c.Node])
+	}
+	for _, s := range m.slices {
+		values := make([]float64, len(s.cells))
+		for i, c := range s.cells {
+			values[i] = t[c.node]
+		}
+		out.Slices = append(out.Slices, values)
+	}
+	return out
+}
+
+// byRing is the mean of a divided plate over each of its rings; nil for a plate
+// of one temperature.
+func (p *plate) byRing(t []float64) []float64 {
+	if len(p.cells) < 2 {
+		return nil
+	}
+	var out, share []float64
+	for i, c := range p.cells {
+		if i == 0 || c.ring != p.cells[i-1].ring {
+			out, share = append(out, 0), append(share, 0)
+		}
+		k := len(out) - 1
+		out[k] += c.sector.share * t[c.node]
+		share[k] += c.sector.share
+	}
+	for i := range out {
+		out[i] /= share[i]
+	}
+	return out
+}
+
+// radii are the outer radii of a divided plate's rings.
+func (p *plate) radii() []float64 {
+	if len(p.cells) < 2 {
+		return nil
+	}
+	var out []float64
+	for i, c := range p.cells {
+		if i == 0 || c.ring != p.cells[i-1].ring {
+			out = append(out, c.ring.out)
+		}
+	}
+	return out
 }
 
 // chosen returns the frames nearest to evenly spaced moments, and those of the
 // events that change what the section looks like.
-func (f *reel) chosen(count int, events []result.Event) []result.Frame {
+func (f *reel) chosen(count int, events []result.Event) ([]result.Frame, []result.RoundFrame) {
 	if len(f.frames) == 0 {
-		return nil
+		return nil, nil
 	}
 	last := f.frames[len(f.frames)-1].Time
 	picked := map[int]string{}
@@ -75,28 +134,34 @@ func (f *reel) chosen(count int, events []result.Event) []result.Frame {
 	}
 	sort.Ints(order)
 	out := make([]result.Frame, 0, len(order))
+	var round []result.RoundFrame
 	for _, i := range order {
 		frame := f.frames[i]
 		frame.Event = picked[i]
 		out = append(out, frame)
+		if len(f.round) > 0 {
+			round = append(round, f.round[i])
+		}
 	}
-	return out
+	return out, round
 }
 
 // moduleThickness is how thick a thermoelectric module is drawn, m (common
 // practice). Its heat does not depend on it.
 const moduleThickness = 4e-3
 
-// section describes the stand's section and the chosen frames.
-func (r *runner) section() *result.Section {
+// section describes the stand's section and the chosen frames, and what three
+// dimensions add.
+func (r *runner) section() (*result.Section, *result.Round) {
 	m, d := r.m, r.m.design
+	frames, round := r.reel.chosen(r.options.Frames, r.events)
 	s := &result.Section{
 		Spacing: m.spacing, Outer: d.Stand.OuterDiameter.SI / 2, Height: d.Stand.Height.SI,
 		CupRadius: m.cupRadius, Floor: d.Stand.Height.SI - m.cupDepth, Pegs: m.pegHeight,
-		Lower:  result.SectionPlate{Radius: d.Load.BottomPlate.Diameter.SI / 2, Thickness: d.Load.BottomPlate.Thickness.SI},
-		Frames: r.reel.chosen(r.options.Frames, r.events),
+		Lower:  result.SectionPlate{Radius: d.Load.BottomPlate.Diameter.SI / 2, Thickness: d.Load.BottomPlate.Thickness.SI, Rings: m.load.lower.radii()},
+		Frames: frames,
 		NotShown: []string{
-			"ice, liquid and each plate have one temperature each",
+			m.solidAndLiquid() + " have one temperature each",
 			"air in cavities is one layer with a correlation, not a field",
 		},
 	}
@@ -107,16 +172,60 @@ func (r *runner) section() *result.Section {
 		} else if d.Load.Generator != nil {
 			above += moduleThickness
 		}
-		s.Upper = &result.SectionPlate{Radius: p.Diameter.SI / 2, Thickness: p.Thickness.SI, Above: above}
+		s.Upper = &result.SectionPlate{Radius: p.Diameter.SI / 2, Thickness: p.Thickness.SI, Above: above, Rings: m.load.upper.radii()}
 	}
-	if d.Stand.Ribs.Count > 0 {
-		s.NotShown = append(s.NotShown, "ribs conduct across the cavities by their share of the circumference")
-	}
-	if d.Stand.Pegs.Count > 0 {
-		s.NotShown = append(s.NotShown, "pegs conduct between floor and ice by their cross-section")
-	}
+	s.NotShown = append(s.NotShown, m.smeared()...)
 	for _, c := range m.cells {
-		s.Cells = append(s.Cells, result.SectionCell{In: c.In, Out: c.Out, Low: c.Low, High: c.High, Outwards: c.Outwards, Upwards: c.Upwards})
+		s.Cells = append(s.Cells, c.shown())
 	}
-	return s
+	if len(m.slices) == 0 {
+		return s, nil
+	}
+	return s, m.round(round)
+}
+
+func (c Cell) shown() result.SectionCell {
+	return result.SectionCell{In: c.In, Out: c.Out, Low: c.Low, High: c.High, Outwards: c.Outwards, Upwards: c.Upwards}
+}
+
+func (m *Model) solidAndLiquid() string {
+	if m.store.changesPhase {
+		return m.store.solidName + " and liquid"
+	}
+	return "liquid and table"
+}
+
+// smeared says what is not round and enters by its number only.
+func (m *Model) smeared() []string {
+	d := m.design
+	var out []string
+	if d.Stand.Ribs.Count > 0 && d.Stand.Wall.Cavities > 0 && m.around.ribs == 0 {
+		out = append(out, "ribs conduct across the cavities by their share of the circumference")
+	}
+	if d.Stand.Pegs.Count > 0 && m.around.pegCount() == 0 {
+		out = append(out, "pegs conduct between floor and ice by their cross-section")
+	}
+	if m.store.pieces.count > 0 && m.around.pieces == 0 {
+		out = append(out, "pieces of the store count as one disc of their area")
+	}
+	if e := d.Load.Engine; e != nil && e.Screws.Count > 0 {
+		out = append(out, "the engine's screws conduct with its ring")
+	}
+	return out
+}
+
+// round describes what three dimensions add to the section.
+func (m *Model) round(frames []result.RoundFrame) *result.Round {
+	out := &result.Round{Repeats: m.around.repeats(), Around: m.around.words(), Cells: len(m.nodes), Frames: frames}
+	for _, c := range m.through {
+		out.Through = append(out.Through, c.shown())
+	}
+	for _, s := range m.slices {
+		slice := result.Slice{Name: s.name}
+		for _, c := range s.cells {
+			slice.Cells = append(slice.Cells, result.SliceCell{In: c.in, Out: c.out, From: c.from, To: c.to})
+		}
+		out.Slices = append(out.Slices, slice)
+	}
+	return out
 }

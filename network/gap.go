@@ -16,10 +16,8 @@ const touching = 0.2e-3
 // radiation across the gap, and vapour if the warmer face is wet.
 func (m *Model) plateToStore(masses []float64, g *geometry) {
 	w, s := m.work, &m.store
-	plate := w.temperature[m.load.bottom]
+	plate := m.load.lower.overCup(w.temperature)
 	film := max(masses[stateFilm], 0)
-
-	w.q[m.cup.plateVapour], w.g[m.cup.plateVapour] = 0, 0
 	solid, solidVapour := m.gap(lagGapSolid, g.gapSolid, g.areaSolid, plate, m.surfaceTemperature(true), film)
 	if m.phase == phaseFreezing && g.areaLiquid > 0 {
 		// The solid that grows under the surface adds its own resistance.
@@ -27,14 +25,40 @@ func (m *Model) plateToStore(masses []float64, g *geometry) {
 		layer := max(masses[stateFrozenTop], 0) / (s.solidDensity * g.areaLiquid)
 		solid = series(solid, s.solidConductivity*g.areaLiquid/max(layer, 1e-6))
 	}
-	m.setConvecting(m.cup.plateSolid, solid, steepUpright)
 	liquid, liquidVapour := 0.0, vapourFlow{}
 	if m.phase == phaseMelting || m.phase == phaseLiquid {
 		liquid, liquidVapour = m.gap(lagGapLiquid, g.gapLiquid, g.areaLiquid, plate, m.surfaceTemperature(false), film)
 		liquid = m.underSurface(liquid, g, plate)
 	}
-	m.setConvecting(m.cup.plateLiquid, liquid, steepUpright)
-	m.crossVapour(solidVapour, liquidVapour)
+	m.shareAmongPlate(g, solid, liquid)
+	m.crossVapour(plate, solidVapour, liquidVapour)
+}
+
+// shareAmongPlate gives each part of the plate its share of the conductance to
+// solid and to liquid, by area: the solid stands in the middle.
+func (m *Model) shareAmongPlate(g *geometry, solid, liquid float64) {
+	parts := m.cup.plate
+	if len(parts) == 1 {
+		m.setConvecting(parts[0].solid, solid, steepUpright)
+		m.setConvecting(parts[0].liquid, liquid, steepUpright)
+		return
+	}
+	spread := m.spreadPieces(g.areaSolid)
+	for _, p := range parts {
+		c := &m.load.lower.cells[p.cell]
+		covered := spread.over(c.inside, c.over, p.cover)
+		share := c.cup / c.over // of the sector, over the cup's whole area
+		ofSolid, ofLiquid := c.cup, c.cup
+		if g.areaSolid > 0 {
+			whole := g.areaSolid + g.areaLiquid
+			ofSolid = share * covered * whole / g.areaSolid
+			if g.areaLiquid > 0 {
+				ofLiquid = share * (c.over - covered) * whole / g.areaLiquid
+			}
+		}
+		m.setConvecting(p.solid, ofSolid*solid, steepUpright)
+		m.setConvecting(p.liquid, ofLiquid*liquid, steepUpright)
+	}
 }
 
 // underSurface puts the water's own resistance below its surface in series.
@@ -127,15 +151,18 @@ func (m *Model) heatPipe(slot int, distance, plate, surface float64) float64 {
 // crossVapour books what crosses the gap. What evaporates from a warm store
 // condenses on the plate and drips back: heat moves, water stays. What
 // evaporates from a wet plate goes to the store.
-func (m *Model) crossVapour(solid, liquid vapourFlow) {
+func (m *Model) crossVapour(plate float64, solid, liquid vapourFlow) {
 	w := m.work
 	heat := solid.heat + liquid.heat
-	link := m.cup.plateVapour
-	w.q[link] = heat
 	flow := &w.massFlows[m.faceCount+flowFilm]
 	flow.rate, flow.decay = solid.mass+liquid.mass, solid.decay+liquid.decay
-	if span := math.Abs(m.at(m.links[link].a) - m.at(m.links[link].b)); span > 1e-9 {
-		w.g[link] = math.Abs(heat) / span
+	span := math.Abs(plate - m.at(body))
+	for _, p := range m.cup.plate {
+		share := m.load.lower.cells[p.cell].cup
+		w.q[p.vapour], w.g[p.vapour] = share*heat, 0
+		if span > 1e-9 {
+			w.g[p.vapour] = share * math.Abs(heat) / span
+		}
 	}
 }
 

@@ -28,6 +28,38 @@ type geometry struct {
 type pieces struct {
 	count    float64
 	perLayer float64
+	placed   int     // the count of few pieces that stand side by side, else 0
+	circle   float64 // m, on which their middles stand
+}
+
+// mostPlaced is the largest number of pieces that stand side by side; more are
+// a bed.
+const mostPlaced = 12
+
+// sideBySide tells a few pieces, in a ring about the axis, from a bed: their
+// number, and the radius of the circle through their middles, midway between
+// touching one another and touching the wall. 0 when they are no whole number
+// (within a tenth) or don't fit.
+func sideBySide(count, edge, cup float64) (n int, circle float64) {
+	whole := math.Round(count)
+	if whole < 1 || whole > mostPlaced || math.Abs(count/whole-1) > 0.1 {
+		return 0, 0
+	}
+	inner := 0.0 // touching one another
+	switch {
+	case whole == 2:
+		inner = edge / 2
+	case whole > 2:
+		inner = edge / 2 / math.Tan(math.Pi/whole)
+	}
+	outer := math.Sqrt(max(cup*cup-edge*edge/4, 0)) - edge/2 // corners touching the wall
+	if outer < inner {
+		return 0, 0
+	}
+	if whole == 1 {
+		return 1, 0
+	}
+	return int(whole), (inner + outer) / 2
 }
 
 // place works out the geometry from the masses: a volume balance of solid and

@@ -76,7 +76,7 @@ func TestIntegratorIsOfSecondOrder(t *testing.T) {
 			time += h
 		}
 		m.setTemperatures(w.y)
-		return w.temperature[m.load.bottom]
+		return m.load.lower.temperature(w.temperature)
 	}
 	exact := at(960)
 	coarse, fine := math.Abs(at(15)-exact), math.Abs(at(30)-exact)

@@ -44,30 +44,17 @@ type layer struct {
 // upright tells a wall, whose heat crosses it along the printed layers, from
 // a base, whose heat crosses it from layer to layer.
 func shellLayers(d *design.Design, s design.Shell, thickness float64, upright bool) []layer {
-	solid := layerOf(d, s.Skin.SI, 1, upright)
-	if n := s.Cavities; n > 0 {
-		width := s.CavityWidth(thickness)
-		layers := make([]layer, n+1)
-		for i := range layers {
-			layers[i] = solid
-			if i > 0 && i < n {
-				layers[i].thickness = s.Partition.SI
-			}
-			if i < n {
-				layers[i].cavity = width
-			}
+	solid := layerOf(d, 0, 1, upright)
+	var layers []layer
+	for _, part := range s.Layers(thickness) {
+		l := solid
+		if part.Infilled {
+			l = layerOf(d, 0, s.Infill.SI, upright)
 		}
-		return layers
+		l.thickness, l.cavity = part.Thickness, part.Cavity
+		layers = append(layers, l)
 	}
-	// Thin outermost layers give the surfaces their own temperature.
-	skin := min(s.Skin.SI, 0.15*thickness)
-	core := solid
-	if s.Infill.SI < 0.995 && thickness > 2.2*s.Skin.SI {
-		skin = s.Skin.SI
-		core = layerOf(d, 0, s.Infill.SI, upright)
-	}
-	solid.thickness, core.thickness = skin, (thickness-2*skin)/2
-	return []layer{solid, core, core, solid}
+	return layers
 }
 
 func withThickness(l layer, thickness float64) layer {

@@ -19,7 +19,7 @@ func newLinear(m *Model) linear {
 	if len(m.nodes) <= directNodes {
 		return newEnvelope(len(m.nodes), pairs)
 	}
-	return newSparse(len(m.nodes), pairs)
+	return newIterative(len(m.nodes), pairs)
 }
 
 // pairs lists the pairs of nodes that any link can join, in whatever phase: a

@@ -3,7 +3,6 @@ package network
 import (
 	"math"
 
-	"meltspan/design"
 	"meltspan/engine"
 )
 
@@ -18,27 +17,35 @@ const (
 
 // load is the consumer on the lower plate.
 type load struct {
-	kind        loadKind
-	top, bottom int // nodes; top is -1 for a leak
-	stirling    engine.Stirling
-	generator   engine.Generator
-	leak        float64 // W into the lower plate
-	cover       float64 // W/K over a sample
-	limit       float64 // K
-	keep, start float64 // plate difference that keeps it running, and that starts it
-	direction   float64 // +1: cold store; -1: hot store
+	kind         loadKind
+	upper, lower plate // the sample is its upper plate; a leak has none
+	stirling     engine.Stirling
+	generator    engine.Generator
+	leak         float64 // W into the lower plate
+	cover        float64 // W/K over a sample
+	limit        float64 // K
+	keep, start  float64 // plate difference that keeps it running, and that starts it
+	direction    float64 // +1: cold store; -1: hot store
 
-	chamber      float64 // W/K from plate to plate beside the ring
-	still, cycle int     // links
+	chamber float64 // W/K from plate to plate beside the ring
+	between []loadCell
+	rings   []int   // links into the engine's ring
+	top0    float64 // K at the start
+}
+
+// loadCell is a part of the load's cross-section between the plates (of a
+// leak, of the lower plate alone): its share, the nodes above and below, its
+// links.
+type loadCell struct {
+	share        float64
+	upper, lower int
+	still, cycle int
 	work, source int
-	ring, ringIn int
-	top0         float64 // K at the start
 }
 
 func (b *builder) addLoad() {
 	d, m := b.d, b.m
 	l := &m.load
-	l.top, l.ring = -1, -1
 	l.direction = 1
 	if !d.ColdStore() {
 		l.direction = -1
@@ -47,29 +54,26 @@ func (b *builder) addLoad() {
 		l.direction = b.direction
 	}
 	l.top0 = d.Room.Temperature.SI
-	plate := func(p *design.Plate, name, group string) int {
-		material := d.MaterialByName(p.Material)
-		volume := math.Pi / 4 * p.Diameter.SI * p.Diameter.SI * p.Thickness.SI
-		return m.addNode(name, group, volume*material.Density.SI*material.SpecificHeat.SI)
-	}
 	switch {
 	case d.Load.Engine != nil:
 		l.kind = loadEngine
-		l.top = plate(d.Load.TopPlate, "top plate", groupTopPlate)
+		l.upper = b.addPlate(d.Load.TopPlate, "top plate", groupTopPlate)
 	case d.Load.Generator != nil:
 		l.kind = loadGenerator
-		l.top = plate(d.Load.TopPlate, "top plate", groupTopPlate)
+		l.upper = b.addPlate(d.Load.TopPlate, "top plate", groupTopPlate)
 	case d.Load.Sample != nil:
 		l.kind = loadSample
 		s := d.Load.Sample
-		l.top = m.addNode("sample", groupTopPlate, s.Mass.SI*s.SpecificHeat.SI)
+		sample := m.addNode("sample", groupTopPlate, s.Mass.SI*s.SpecificHeat.SI)
+		l.upper.cells = []plateCell{{node: sample, face: 1, cup: 1, load: 1}}
 		if s.Temperature.Present() {
 			l.top0 = s.Temperature.SI
 		}
 	default:
 		l.kind = loadLeak
 	}
-	l.bottom = plate(&d.Load.BottomPlate, "bottom plate", groupBottomPlate)
+	l.lower = b.addPlate(&d.Load.BottomPlate, "bottom plate", groupBottomPlate)
+	b.addLoadCells()
 
 	switch l.kind {
 	case loadEngine:
@@ -80,10 +84,36 @@ func (b *builder) addLoad() {
 		b.addSample()
 	case loadLeak:
 		l.leak, l.limit = d.Load.Leak.Power.SI, d.Load.Leak.Limit.SI
-		l.source = m.addLink(outside, l.bottom, groupRoom, groupBottomPlate, "load heat", pathLoadHeat)
+		for i := range l.between {
+			c := &l.between[i]
+			c.source = m.addLink(outside, c.lower, groupRoom, groupBottomPlate, "load heat", pathLoadHeat)
+		}
 		l.keep, l.start = 0, 0.05
 	}
 	b.addPlateEdge()
+}
+
+// addLoadCells pairs the cells of both plates over the load's cross-section.
+func (b *builder) addLoadCells() {
+	l := &b.m.load
+	if l.upper.none() || len(l.upper.cells) == 1 {
+		for _, c := range l.lower.cells {
+			cell := loadCell{share: c.load, lower: c.node, upper: outside}
+			if !l.upper.none() {
+				cell.upper = l.upper.cells[0].node
+			}
+			if c.load > 0 {
+				l.between = append(l.between, cell)
+			}
+		}
+		return
+	}
+	// Both are cut at the same radii as far as the load reaches.
+	for i, c := range l.lower.cells {
+		if c.load > 0 {
+			l.between = append(l.between, loadCell{share: c.load, lower: c.node, upper: l.upper.cells[i].node})
+		}
+	}
 }
 
 // addEngine joins the plates by chamber, ring wall and screws.
@@ -125,13 +155,16 @@ func (b *builder) addEngine() {
 	wall := d.MaterialByName(e.RingMaterial)
 	outer := radius + e.RingWall.SI
 	volume := math.Pi * (outer*outer - radius*radius) * e.ChamberHeight.SI
-	l.ring = m.addNode("engine ring", groupEngine, volume*wall.Density.SI*wall.SpecificHeat.SI)
-	l.ringIn = m.addFixed(l.top, l.ring, 2*ring, "ring wall", "")
-	m.addFixed(l.ring, l.bottom, 2*ring, "ring wall", pathStill)
-	b.addConversion("cycle")
+	above, below := b.plateAt(&l.upper, (radius+outer)/2), b.plateAt(&l.lower, (radius+outer)/2)
 	ringFilm := m.newFilm(filmVertical, b.engineHeight(), 2*outer, d.Model.SideFilm.SI)
-	m.addFace(&ringFilm, "engine ring", l.ring, 2*math.Pi*outer*e.ChamberHeight.SI, wall.Emissivity.SI*d.Model.Radiation.SI, "")
+	for t, s := range b.sectors {
+		node := m.addNode("engine ring", groupEngine, s.share*volume*wall.Density.SI*wall.SpecificHeat.SI)
+		l.rings = append(l.rings, m.addFixed(above[t].node, node, s.share*2*ring, "ring wall", ""))
+		m.addFixed(node, below[t].node, s.share*2*ring, "ring wall", pathStill)
+		m.addFace(&ringFilm, "engine ring", node, s.share*2*math.Pi*outer*e.ChamberHeight.SI, wall.Emissivity.SI*d.Model.Radiation.SI, "")
+	}
 	m.addFilm(ringFilm)
+	b.addConversion("cycle")
 	b.addTopPlate(outer)
 }
 
@@ -153,39 +186,55 @@ func (b *builder) addGenerator() {
 // the colder plate.
 func (b *builder) addConversion(carrier string) {
 	m, l := b.m, &b.m.load
-	l.still = m.addLink(l.top, l.bottom, groupTopPlate, groupBottomPlate, "standing still", pathStill)
-	l.cycle = m.addLink(l.top, l.bottom, groupTopPlate, groupBottomPlate, carrier, pathCycle)
-	cold := l.bottom
-	if l.direction < 0 {
-		cold = l.top
+	for i := range l.between {
+		c := &l.between[i]
+		c.still = m.addLink(c.upper, c.lower, groupTopPlate, groupBottomPlate, "standing still", pathStill)
+		c.cycle = m.addLink(c.upper, c.lower, groupTopPlate, groupBottomPlate, carrier, pathCycle)
+		cold := c.lower
+		if l.direction < 0 {
+			cold = c.upper
+		}
+		c.work = m.addLink(cold, outside, m.nodes[cold].group, groupWork, "work", pathWork)
 	}
-	l.work = m.addLink(cold, outside, m.nodes[cold].group, groupWork, "work", pathWork)
 }
 
 // addTopPlate gives the upper plate its films. Its edge and what overhangs
 // the engine's ring count with its upper face.
-func (b *builder) addTopPlate(ring float64) {
+func (b *builder) addTopPlate(engine float64) {
 	d, m := b.d, b.m
 	p := d.Load.TopPlate
 	radius := p.Diameter.SI / 2
-	area := math.Pi*radius*radius + 2*math.Pi*radius*p.Thickness.SI
-	if ring > 0 && ring < radius {
-		area += math.Pi * (radius*radius - ring*ring)
-	}
 	// Characteristic length area over perimeter: Incropera, Fundamentals of
 	// Heat and Mass Transfer, eq. 9.29.
 	top := m.newFilm(filmUp, radius/2, 2*radius, d.Model.TopFilm.SI)
-	m.addFace(&top, "upper plate", m.load.top, area, p.Emissivity.SI*d.Model.Radiation.SI, "")
+	b.addPlateFaces(&top, "upper plate", &m.load.upper, "", p.Emissivity.SI*d.Model.Radiation.SI, func(r ring, outermost bool) float64 {
+		area := r.area()
+		if outermost {
+			area += 2 * math.Pi * radius * p.Thickness.SI
+		}
+		if engine > 0 {
+			area += r.beyond(engine)
+		}
+		return area
+	})
 	m.addFilm(top)
-	m.addSun(m.load.top, math.Pi*radius*radius)
+	for _, c := range m.load.upper.cells {
+		m.addSun(c.node, c.face*math.Pi*radius*radius)
+	}
 }
 
 // addSun lets the sun shine on a node's upper face.
 func (m *Model) addSun(node int, area float64) {
 	if m.room.sun > 0 {
-		m.sunLink = m.addLink(outside, node, groupRoom, groupTopPlate, "sun", "")
-		m.sunHeat = m.room.sun * area
+		link := m.addLink(outside, node, groupRoom, groupTopPlate, "sun", "")
+		m.sun = append(m.sun, sunlit{link, m.room.sun * area})
 	}
+}
+
+// sunlit is a link that brings the sun's heat, W.
+type sunlit struct {
+	link int
+	heat float64
 }
 
 func (b *builder) addSample() {
@@ -194,16 +243,20 @@ func (b *builder) addSample() {
 	l.limit = s.Limit.SI
 	l.keep, l.start = 0, 0.05
 	l.chamber = s.Contact.SI
-	l.still = m.addLink(l.top, l.bottom, groupTopPlate, groupBottomPlate, "contact", pathStill)
+	for i := range l.between {
+		c := &l.between[i]
+		c.still = m.addLink(c.upper, c.lower, groupTopPlate, groupBottomPlate, "contact", pathStill)
+	}
 	if s.ExposedArea.SI <= 0 {
 		return
 	}
 	length := math.Sqrt(s.ExposedArea.SI/math.Pi) / 2
-	node := l.top
+	sample := l.upper.cells[0].node
+	node := sample
 	if s.Cover.Present() {
 		node = m.addNode("cover", groupTopPlate, 1) // a cover's own heat capacity is small beside the sample's
 		l.cover = s.Cover.SI * s.ExposedArea.SI
-		m.addFixed(node, l.top, l.cover, "cover", "")
+		m.addFixed(node, sample, l.cover, "cover", "")
 	}
 	top := m.newFilm(filmUp, length, 4*length, d.Model.TopFilm.SI)
 	m.addFace(&top, "sample", node, s.ExposedArea.SI, 0.9*d.Model.Radiation.SI, "")
@@ -216,17 +269,18 @@ func (b *builder) addPlateEdge() {
 	d, m := b.d, b.m
 	p := d.Load.BottomPlate
 	radius := p.Diameter.SI / 2
-	area := 2 * math.Pi * radius * p.Thickness.SI
-	if radius > b.outer {
-		area += math.Pi * (radius*radius - b.outer*b.outer)
-	}
-	if e := d.Load.Engine; e != nil {
-		if ring := e.ChamberDiameter.SI/2 + e.RingWall.SI; ring < radius {
-			area += math.Pi * (radius*radius - ring*ring)
-		}
-	}
 	edge := m.newFilm(filmVertical, b.engineHeight(), 2*radius, d.Model.SideFilm.SI)
-	m.addFace(&edge, "lower plate's edge", m.load.bottom, area, p.Emissivity.SI*d.Model.Radiation.SI, pathEdge)
+	b.addPlateFaces(&edge, "lower plate's edge", &m.load.lower, pathEdge, p.Emissivity.SI*d.Model.Radiation.SI, func(r ring, outermost bool) float64 {
+		area := 0.0
+		if outermost {
+			area = 2 * math.Pi * radius * p.Thickness.SI
+		}
+		area += r.beyond(b.outer)
+		if e := d.Load.Engine; e != nil {
+			area += r.beyond(e.ChamberDiameter.SI/2 + e.RingWall.SI)
+		}
+		return area
+	})
 	m.addFilm(edge)
 }
 
@@ -247,19 +301,19 @@ func (b *builder) engineHeight() float64 {
 func (l *load) margin(temperatures []float64) float64 {
 	switch l.kind {
 	case loadLeak:
-		return l.direction * (l.limit - temperatures[l.bottom])
+		return l.direction * (l.limit - l.lower.temperature(temperatures))
 	case loadSample:
-		return l.direction * (l.limit - temperatures[l.top])
+		return l.direction * (l.limit - l.upper.temperature(temperatures))
 	}
 	return l.difference(temperatures) - l.keep
 }
 
 // difference is the plate difference in the working direction, K.
 func (l *load) difference(temperatures []float64) float64 {
-	if l.top < 0 {
+	if l.upper.none() {
 		return math.NaN()
 	}
-	return l.direction * (temperatures[l.top] - temperatures[l.bottom])
+	return l.direction * (l.upper.temperature(temperatures) - l.lower.temperature(temperatures))
 }
 
 // turning is the speed, Hz, of the engine while it turns. The straight line of

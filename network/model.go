@@ -28,15 +28,20 @@ const (
 // holds its own work space, so one Model serves one goroutine.
 type Model struct {
 	design  *design.Design
-	depth   string  // network or section
+	depth   string
 	spacing float64 // m; infinite for the network
 	cells   []Cell  // of the stand's section
+	through []Cell  // in three dimensions: of the section through ribs, pegs or pieces
+	slices  []slice // in three dimensions
+
+	around placed // in three dimensions
 
 	nodes []node
 	links []link
 	fixed []fixedLink
 
 	cavities  []cavity
+	radiants  []radiant
 	films     []film
 	faceCount int
 	room      room
@@ -45,7 +50,8 @@ type Model struct {
 
 	cupRadius, cupArea, cupDepth float64
 	pegHeight                    float64
-	pegConductance               float64
+	pegConductance               float64 // W/K, of all
+	pegCoefficient               float64 // W/(m2 K), of one over its own area; 0 unless placed one by one
 	plateArea                    float64 // of the lower plate over or beyond the cup
 	plateStop                    float64 // plate height at which something other than the store carries it
 	plateEmissivity              float64
@@ -71,8 +77,7 @@ type Model struct {
 	rayleighGap                         float64 // per m3 and K
 	rimTop                              float64 // height of rim and gasket above the cup floor, m
 	cupEmissivity                       float64
-	sunLink                             int
-	sunHeat                             float64
+	sun                                 []sunlit
 	toleranceTemperature, toleranceMass float64
 
 	firstPhase phase
@@ -86,7 +91,10 @@ type Model struct {
 // floorCell is a part of the cup's floor.
 type floorCell struct {
 	node              int
-	area              float64
+	share             float64 // of its ring
+	ring, inside      float64 // m2 of the ring, all sectors together, and of the disc inside it
+	pegs              float64 // share of its area under pegs, where those are placed
+	cover             []float64
 	toSolid, toLiquid int
 }
 
@@ -99,16 +107,25 @@ type rimCell struct {
 // cupLinks are the links between store, plate and cup, whose flows follow
 // from the geometry.
 type cupLinks struct {
-	plateSolid, plateLiquid, plateVapour int
-	liquidSolid, liquidUnder             int
-	openConvection, openLatent           int
-	drained                              int
+	plate                      []plateOverStore
+	liquidSolid, liquidUnder   int
+	openConvection, openLatent int
+	drained                    int
+}
+
+// plateOverStore is a part of the lower plate over the cup, with its links and
+// its weights among all that touch the solid and that face the liquid.
+type plateOverStore struct {
+	cell                  int // of the plate
+	solid, liquid, vapour int
+	cover                 []float64
 }
 
 // cupZone is one height band of the cup's inner wall.
 type cupZone struct {
-	node              int
+	node, plate       int     // and the plate's node that it faces
 	low, high         float64 // above the cup floor, m
+	around, share     float64 // m along the wall, and as a share of the circle
 	half              float64 // m2 K/W from surface to node
 	toLiquid, toSolid int
 	toPlate           int
@@ -138,10 +155,14 @@ type store struct {
 	film                                  float64 // kg/m2
 }
 
+// Cells lists the cells of the stand's section.
+func (m *Model) Cells() []Cell { return m.cells }
+
 // Cell is one cell of the stand's section, m from the axis and from the
-// underside of the body, with its conductivities in W/(m K).
+// underside of the body, with its conductivities in W/(m K) and what heat it holds.
 type Cell struct {
-	Node               int
+	Node, Sector       int
 	In, Out, Low, High float64
 	Outwards, Upwards  float64
+	Capacity           float64 // heat capacity, J/K
 }

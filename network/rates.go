@@ -20,10 +20,11 @@ func (m *Model) evaluate(y []float64, time float64) {
 	for i := range m.cavities {
 		m.evaluateCavity(&m.cavities[i])
 	}
+	m.evaluateRadiants()
 	air, radiant, vapour := m.room.at(time)
 	w.q[m.tableLink], w.g[m.tableLink] = m.tableConductance*(air-t[m.table]), m.tableConductance
-	if m.sunHeat > 0 {
-		w.q[m.sunLink] = m.sunHeat
+	for _, s := range m.sun {
+		w.q[s.link] = s.heat
 	}
 	w.dewPoint = m.room.dewPoint(vapour)
 	for i := range m.films {
@@ -33,47 +34,53 @@ func (m *Model) evaluate(y []float64, time float64) {
 	m.evaluateCup(masses, air, radiant, vapour)
 }
 
-// evaluateLoad gives the flows through the load.
+// evaluateLoad gives the flows through the load. Each part of its
+// cross-section carries its share, by its own difference; speed and power follow
+// from the mean one.
 func (m *Model) evaluateLoad() {
 	w, l := m.work, &m.load
 	t := w.temperature
+	still := l.chamber
+	var cycle, work float64 // W/K, W
 	switch l.kind {
 	case loadLeak:
-		w.q[l.source] = l.leak
-	case loadSample:
-		w.q[l.still], w.g[l.still] = l.chamber*(t[l.top]-t[l.bottom]), l.chamber
+		for i := range l.between {
+			w.q[l.between[i].source] = l.between[i].share * l.leak
+		}
+		return
 	case loadEngine:
-		w.q[l.still], w.g[l.still] = l.chamber*(t[l.top]-t[l.bottom]), l.chamber
-		w.q[l.cycle], w.g[l.cycle], w.q[l.work] = 0, 0, 0
-		if !m.running {
-			return
+		if m.running {
+			speed := l.turning(l.difference(t))
+			cycle = l.stirling.IntakePerCycle * speed
+			hot, cold := l.sides(t)
+			work = max(0, engine.West(engine.MeanWestNumber, l.stirling.MeanPressure, l.stirling.PowerSweptVolume, speed, hot, cold))
 		}
-		difference := l.difference(t)
-		speed := l.turning(difference)
-		g := l.stirling.IntakePerCycle * speed
-		w.q[l.cycle], w.g[l.cycle] = l.direction*g*difference, g
-		hot, cold := l.sides(t)
-		w.q[l.work] = max(0, engine.West(engine.MeanWestNumber, l.stirling.MeanPressure, l.stirling.PowerSweptVolume, speed, hot, cold))
 	case loadGenerator:
-		hot, cold := l.sides(t)
-		if hot == cold {
-			w.q[l.still], w.g[l.still] = l.generator.ThermalConductance*(t[l.top]-t[l.bottom]), l.generator.ThermalConductance
-			w.q[l.cycle], w.g[l.cycle], w.q[l.work] = 0, 0, 0
-			return
+		still = l.generator.ThermalConductance
+		if hot, cold := l.sides(t); hot != cold {
+			var in float64
+			in, _, work = l.generator.Flows(hot, cold)
+			cycle = in/(hot-cold) - still
 		}
-		in, _, electric := l.generator.Flows(hot, cold)
-		still := l.generator.ThermalConductance * (hot - cold)
-		w.q[l.still], w.g[l.still] = l.direction*still, l.generator.ThermalConductance
-		w.q[l.cycle], w.g[l.cycle] = l.direction*(in-still), (in-still)/(hot-cold)
-		w.q[l.work] = electric
+	}
+	for i := range l.between {
+		c := &l.between[i]
+		difference := t[c.upper] - t[c.lower]
+		w.q[c.still], w.g[c.still] = c.share*still*difference, c.share*still
+		if l.kind == loadSample {
+			continue
+		}
+		w.q[c.cycle], w.g[c.cycle] = c.share*cycle*difference, c.share*cycle
+		w.q[c.work] = c.share * work
 	}
 }
 
 // sides returns the temperatures of the warmer and the colder plate, in the
 // direction in which the load works.
 func (l *load) sides(t []float64) (hot, cold float64) {
+	upper, lower := l.upper.temperature(t), l.lower.temperature(t)
 	if l.direction > 0 {
-		return t[l.top], t[l.bottom]
+		return upper, lower
 	}
-	return t[l.bottom], t[l.top]
+	return lower, upper
 }

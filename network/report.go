@@ -24,7 +24,7 @@ func (r *runner) report() *result.Run {
 		out.Events = append(out.Events, result.Event{Kind: result.HorizonEnd, Time: r.time})
 	}
 	if r.reel != nil {
-		out.Section = r.section()
+		out.Section, out.Round = r.section()
 	}
 	if r.stalls > mostStalls {
 		out.Warnings = append(append([]string(nil), out.Warnings...),
@@ -118,8 +118,10 @@ func (r *runner) budget() []result.Path {
 			sums[l.path] -= w.atStall[i]
 		}
 	}
-	bottom := m.load.bottom
-	sums[pathStored] = r.startEnergy(bottom) - w.stateAtStall[bottom]
+	sums[pathStored] = 0
+	for _, c := range m.load.lower.cells {
+		sums[pathStored] += r.startEnergy(c.node) - w.stateAtStall[c.node]
+	}
 	total, gross := 0.0, 0.0
 	for _, id := range pathOrder {
 		total += sums[id]

@@ -225,7 +225,7 @@ func (r *runner) accept(h float64) {
 	r.lastStep = h
 	r.summary.Steps++
 	m.prepare(r.time)
-	if m.load.top >= 0 {
+	if !m.load.upper.none() {
 		r.largestDifference = max(r.largestDifference, m.load.difference(w.temperature))
 	}
 	if m.phase != phaseLiquid || m.firstPhase == phaseLiquid {
@@ -251,14 +251,14 @@ func (r *runner) integrate(h float64) {
 	if l.kind == loadLeak {
 		return
 	}
-	intake := l.direction * (w.stage2[l.still] + cycleHeat(l, w.stage2))
-	if l.ring >= 0 {
-		intake += l.direction * w.stage2[l.ringIn]
-	}
+	intake := l.intake(w.stage2)
 	t.intake += intake
 	t.peakIntake = max(t.peakIntake, intake/h)
 	if l.kind == loadEngine || l.kind == loadGenerator {
-		power := w.stage2[l.work]
+		power := 0.0
+		for i := range l.between {
+			power += w.stage2[l.between[i].work]
+		}
 		t.power += power
 		t.peakPower = max(t.peakPower, power/h)
 	}
@@ -271,11 +271,20 @@ func (r *runner) integrate(h float64) {
 	t.peakDifference = max(t.peakDifference, difference)
 }
 
-func cycleHeat(l *load, heat []float64) float64 {
-	if l.kind == loadSample {
-		return 0
+// intake is the heat that enters the load at its warmer plate, by the flows of
+// the links (W, or J of a step).
+func (l *load) intake(flow []float64) float64 {
+	sum := 0.0
+	for i := range l.between {
+		sum += flow[l.between[i].still]
+		if l.kind != loadSample {
+			sum += flow[l.between[i].cycle]
+		}
 	}
-	return heat[l.cycle]
+	for _, ring := range l.rings {
+		sum += flow[ring]
+	}
+	return l.direction * sum
 }
 
 // emptied is the share of the charge below which a cup that drained counts as
@@ -307,7 +316,7 @@ func (r *runner) finished() bool {
 		r.boiled = true
 		return true
 	}
-	if min(w.temperature[m.load.bottom], w.temperature[m.store.node]) <= coldest {
+	if min(m.load.lower.temperature(w.temperature), w.temperature[m.store.node]) <= coldest {
 		r.tooCold = true
 		return true
 	}

@@ -22,6 +22,7 @@ type column struct {
 	in, out float64
 	layer   int // of the wall; of the last solid layer for a void
 	void    bool
+	cavity  float64 // radius of the middle of a void's cavity, m
 }
 
 func (c column) middle() float64 { return math.Sqrt(c.in * c.out) }
@@ -53,25 +54,31 @@ type builder struct {
 	m *Model
 
 	spacing             float64 // widest cell, m; infinite for the network
+	sectors             []sector
+	copies              float64 // of the sectors that make the circle
 	direction           float64 // of the load, when the design's own is not to decide
 	outer, base, height float64
 	rimThickness        float64
 	wall, floor         []layer
 	columns             []column
-	rows                []row   // from the bottom
-	cells               [][]int // node by row and column; -1 where there is none
-	rings               []ring  // of the floor
-	discs               [][]int // node by layer of the base and ring
-	foot, rim           int     // last closed row of the foot, first of the rim
+	rows                []row     // from the bottom
+	cells               [][][]int // node by row, column and sector; -1 where there is none
+	rings               []ring    // of the floor
+	discs               [][][]int // node by layer of the base, ring and sector
+	foot, rim           int       // last closed row of the foot, first of the rim
 }
 
-// addSection makes the nodes of wall, rim and base and joins them.
-func (b *builder) addSection() {
+// cutSection divides wall, rim and base into rows, columns and rings.
+func (b *builder) cutSection() {
 	b.wall = b.refined(shellLayers(b.d, b.d.Stand.Wall, b.outer-b.m.cupRadius, true))
 	b.floor = b.refined(shellLayers(b.d, b.d.Stand.Base, b.base, false))
 	b.cutColumns()
 	b.cutRows()
 	b.cutFloor()
+}
+
+// addSection makes the nodes of wall, rim and base and joins them.
+func (b *builder) addSection() {
 	b.addCells()
 	b.joinUpwards()
 	b.joinOutwards()
@@ -106,11 +113,11 @@ func (b *builder) refined(layers []layer) []layer {
 func (b *builder) cutColumns() {
 	plate := b.d.Load.BottomPlate.Diameter.SI / 2
 	r := b.m.cupRadius
-	void := func(from, to float64, layer int) {
+	void := func(from, to float64, layer int, cavity float64) {
 		n := b.pieces(to - from)
 		for k := range n {
 			low, high := from+(to-from)*float64(k)/float64(n), from+(to-from)*float64(k+1)/float64(n)
-			b.columns = append(b.columns, column{low, high, layer, true})
+			b.columns = append(b.columns, column{low, high, layer, true, cavity})
 		}
 	}
 	for i, l := range b.wall {
@@ -124,8 +131,8 @@ func (b *builder) cutColumns() {
 		if plate > r+1e-3 && plate < edge-1e-3 {
 			cut = plate
 		}
-		void(r, cut, i)
-		void(cut, edge, i)
+		void(r, cut, i, (r+edge)/2)
+		void(cut, edge, i, (r+edge)/2)
 		r = edge
 	}
 	b.columns[len(b.columns)-1].out = b.outer // against rounding
@@ -163,7 +170,7 @@ func (b *builder) cutRows() {
 	add(b.rimThickness, true, -1)
 }
 
-func (b *builder) cell(row, column int) int { return b.cells[row][column] }
+func (b *builder) cell(row, column, sector int) int { return b.cells[row][column][sector] }
 
 // rowOf is the row beside a layer of the base.
 func (b *builder) rowOf(layer int) int {
@@ -175,15 +182,27 @@ func (b *builder) rowOf(layer int) int {
 	panic("network: a layer of the base has no row")
 }
 
-// conductivities of a cell, outwards and upwards. Closed rows are solid
-// right across.
+// conductivities of a cell, outwards and upwards. Closed rows, and the ribs in
+// a cavity, are solid right across.
 func (b *builder) conductivity(row, col int) (outwards, upwards float64) {
-	l := b.wall[b.columns[col].layer]
-	if b.columns[col].void || b.rows[row].closed {
+	c := b.columns[col]
+	l := b.wall[c.layer]
+	if c.void || b.rows[row].closed {
 		l = layerOf(b.d, 0, 1, true)
-		return l.through * b.d.Model.Bypass.SI, l.inPlane
+		share := 1.0
+		if !b.rows[row].closed {
+			share = b.ribShare(c)
+		}
+		return share * l.through * b.d.Model.Bypass.SI, share * l.inPlane
 	}
 	return l.through, l.inPlane
+}
+
+// solidAt reports whether there is material in a cell of the wall: everywhere
+// but in the open rows of a cavity, and there in its ribs.
+func (b *builder) solidAt(row, col, sector int) bool {
+	c := b.columns[col]
+	return !c.void || b.rows[row].closed || b.inRib(c, b.sectors[sector])
 }
 
 // addCells makes the nodes row by row from the table upwards, the floor's
@@ -192,14 +211,17 @@ func (b *builder) conductivity(row, col int) (outwards, upwards float64) {
 func (b *builder) addCells() {
 	b.m.table = b.m.addNode("table", groupBase, b.tableCapacity())
 	closed := layerOf(b.d, 0, 1, true)
-	b.discs = make([][]int, len(b.floor))
+	b.discs = make([][][]int, len(b.floor))
 	for i, r := range b.rows {
 		if k := r.base; k >= 0 {
+			l := b.floor[k]
 			for _, ring := range b.rings {
-				id := b.m.addNode("base", groupBase, ring.area()*b.floor[k].thickness*b.floor[k].heat)
-				l := b.floor[k]
-				b.m.cells = append(b.m.cells, Cell{id, ring.in, ring.out, r.low, r.high, l.inPlane, l.through})
-				b.discs[k] = append(b.discs[k], id)
+				ids := make([]int, len(b.sectors))
+				for t, s := range b.sectors {
+					ids[t] = b.m.addNode("base", groupBase, s.share*ring.area()*l.thickness*l.heat)
+					b.show(Cell{ids[t], t, ring.in, ring.out, r.low, r.high, l.inPlane, l.through, b.m.nodes[ids[t]].capacity}, i)
+				}
+				b.discs[k] = append(b.discs[k], ids)
 			}
 		}
 		group, name := groupWall, "wall"
@@ -209,19 +231,24 @@ func (b *builder) addCells() {
 		case i <= b.foot:
 			group, name = groupBase, "foot"
 		}
-		line := make([]int, len(b.columns))
+		line := make([][]int, len(b.columns))
 		for j, c := range b.columns {
-			line[j] = -1
-			if c.void && !r.closed {
-				continue
-			}
+			line[j] = make([]int, len(b.sectors))
 			heat := b.wall[c.layer].heat
 			if r.closed {
 				heat = closed.heat
+			} else if c.void {
+				heat = closed.heat * b.ribShare(c)
 			}
-			line[j] = b.m.addNode(name, group, c.area(0, b.outer)*r.height()*heat)
 			outwards, upwards := b.conductivity(i, j)
-			b.m.cells = append(b.m.cells, Cell{line[j], c.in, c.out, r.low, r.high, outwards, upwards})
+			for t, s := range b.sectors {
+				line[j][t] = -1
+				if !b.solidAt(i, j, t) {
+					continue
+				}
+				line[j][t] = b.m.addNode(name, group, s.share*c.area(0, b.outer)*r.height()*heat)
+				b.show(Cell{line[j][t], t, c.in, c.out, r.low, r.high, outwards, upwards, b.m.nodes[line[j][t]].capacity}, i)
+			}
 		}
 		b.cells = append(b.cells, line)
 	}
@@ -231,32 +258,42 @@ func (b *builder) addCells() {
 func (b *builder) joinUpwards() {
 	for i := 0; i+1 < len(b.rows); i++ {
 		for j, c := range b.columns {
-			low, high := b.cell(i, j), b.cell(i+1, j)
-			if low < 0 || high < 0 {
-				continue
-			}
 			_, k1 := b.conductivity(i, j)
 			_, k2 := b.conductivity(i+1, j)
 			area := c.area(0, b.outer)
-			b.m.addFixed(low, high, area/(b.rows[i].height()/2/k1+b.rows[i+1].height()/2/k2), "conduction", "")
+			for t, s := range b.sectors {
+				low, high := b.cell(i, j, t), b.cell(i+1, j, t)
+				if low >= 0 && high >= 0 {
+					b.m.addFixed(low, high, s.share*area/(b.rows[i].height()/2/k1+b.rows[i+1].height()/2/k2), "conduction", "")
+				}
+			}
 		}
 	}
 }
 
-// joinOutwards joins neighbouring rings that touch.
+// joinOutwards joins neighbouring rings that touch, and each ring's sectors.
 func (b *builder) joinOutwards() {
 	for i, r := range b.rows {
-		for j := 0; j+1 < len(b.columns); j++ {
-			a, c := b.cell(i, j), b.cell(i, j+1)
-			if a < 0 || c < 0 {
+		for j := range b.columns {
+			k1, _ := b.conductivity(i, j)
+			left := b.columns[j]
+			around := b.wall[left.layer].through
+			if left.void || r.closed {
+				around = layerOf(b.d, 0, 1, true).through
+			}
+			b.joinAround(b.cells[i][j], b.sectors, around, left.in, left.out, r.height())
+			if j+1 == len(b.columns) {
 				continue
 			}
-			k1, _ := b.conductivity(i, j)
 			k2, _ := b.conductivity(i, j+1)
-			left, right := b.columns[j], b.columns[j+1]
+			right := b.columns[j+1]
 			g := series(transfer.ShellConductance(k1, left.middle(), left.out, r.height()),
 				transfer.ShellConductance(k2, right.in, right.middle(), r.height()))
-			b.m.addFixed(a, c, g, "conduction", "")
+			for t, s := range b.sectors {
+				if a, c := b.cell(i, j, t), b.cell(i, j+1, t); a >= 0 && c >= 0 {
+					b.m.addFixed(a, c, s.share*g, "conduction", "")
+				}
+			}
 		}
 	}
 }
@@ -285,19 +322,68 @@ func (b *builder) addWallCavities() {
 			half := 1/transfer.ShellConductance(b.wall[c.layer].through, c.middle(), c.out, r.height()) +
 				1/transfer.ShellConductance(b.wall[c.layer+1].through, outer, b.columns[k].middle(), r.height())
 			bridge := 0.0
-			if ribs := d.Stand.Ribs; ribs.Count > 0 {
+			if ribs := d.Stand.Ribs; ribs.Count > 0 && !b.round() {
 				bridge = b.wall[c.layer].through * float64(ribs.Count) * ribs.Thickness.SI * r.height() / (outer - inner) * d.Model.Bypass.SI
 			}
-			m.addCavityCell(&cav, b.cell(i, j), b.cell(i, k), 2*math.Pi*mean*r.height(), half, bridge)
+			for t, s := range b.sectors {
+				if !b.solidAt(i, j+1, t) {
+					m.addCavityCell(&cav, b.cell(i, j, t), b.cell(i, k, t), s.share*2*math.Pi*mean*r.height(), half/s.share, bridge)
+				}
+			}
 		}
 		cav.aspect = height / (outer - inner)
 		// The exchange factor refers to the inner face; the area is that of
 		// the mean cylinder.
 		cav.exchange *= inner / mean
+		if b.fine() && cav.filling == 0 {
+			cav.exchange = 0
+			b.addWallEnclosure(j, k)
+		} else {
+			b.joinCavityEnd(&cav, j, k, b.rim, -1)
+			b.joinCavityEnd(&cav, j, k, b.foot, +1)
+		}
 		m.cavities = append(m.cavities, cav)
-		b.joinCavityEnd(&cav, j, k, b.rim, -1)
-		b.joinCavityEnd(&cav, j, k, b.foot, +1)
 	}
+}
+
+// addWallEnclosure lets the faces of the cavity between the layers in two columns
+// radiate to one another.
+func (b *builder) addWallEnclosure(inner, outer int) {
+	low, high := b.rows[b.foot].high, b.rows[b.rim].low
+	in, out := b.columns[inner].out, b.columns[outer].in
+	// The sectors of ribs have no cavity.
+	open := func(nodes []int) []int {
+		kept := append([]int(nil), nodes...)
+		for t := range kept {
+			if b.solidAt(b.foot+1, inner+1, t) {
+				kept[t] = -1
+			}
+		}
+		return kept
+	}
+	var foot, side, rim, core []enclosureFace
+	for j := inner + 1; j < outer; j++ {
+		c := b.columns[j]
+		_, k := b.conductivity(b.foot, j)
+		foot = append(foot, enclosureFace{transfer.Band{R0: c.in, Z0: low, R1: c.out, Z1: low}, open(b.cells[b.foot][j]), b.rows[b.foot].height() / 2 / k})
+	}
+	for j := outer - 1; j > inner; j-- {
+		c := b.columns[j]
+		_, k := b.conductivity(b.rim, j)
+		rim = append(rim, enclosureFace{transfer.Band{R0: c.out, Z0: high, R1: c.in, Z1: high}, open(b.cells[b.rim][j]), b.rows[b.rim].height() / 2 / k})
+	}
+	half := func(col int) float64 {
+		c := b.columns[col]
+		return (c.out - c.in) / 2 / b.wall[c.layer].through
+	}
+	for i := b.foot + 1; i < b.rim; i++ {
+		side = append(side, enclosureFace{transfer.Band{R0: out, Z0: b.rows[i].low, R1: out, Z1: b.rows[i].high}, open(b.cells[i][outer]), half(outer)})
+	}
+	for i := b.rim - 1; i > b.foot; i-- {
+		core = append(core, enclosureFace{transfer.Band{R0: in, Z0: b.rows[i].high, R1: in, Z1: b.rows[i].low}, open(b.cells[i][inner]), half(inner)})
+	}
+	volume := math.Pi * (out*out - in*in) * (high - low)
+	b.addEnclosure(&enclosure{[][]enclosureFace{foot, side, rim, core}}, in, b.d.Stand.Wall.Emissivity.SI, volume*airHeat, groupWall)
 }
 
 // joinCavityEnd joins the closed end of a wall cavity (rim or foot, between the
@@ -323,8 +409,12 @@ func (b *builder) joinCavityEnd(cav *cavity, inner, outer, end, step int) {
 		for i := end + step; i > b.foot && i < b.rim && left > 1e-9; i += step {
 			part := min(b.rows[i].height(), left)
 			left -= part
-			b.m.addFixed(b.cell(end, j), b.cell(i, inner), g*part/seen, "radiation", "")
-			b.m.addFixed(b.cell(end, j), b.cell(i, outer), g*part/seen, "radiation", "")
+			for t, s := range b.sectors {
+				if !b.solidAt(i, j, t) {
+					b.m.addFixed(b.cell(end, j, t), b.cell(i, inner, t), s.share*g*part/seen, "radiation", "")
+					b.m.addFixed(b.cell(end, j, t), b.cell(i, outer, t), s.share*g*part/seen, "radiation", "")
+				}
+			}
 		}
 	}
 }

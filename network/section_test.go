@@ -155,7 +155,7 @@ func (c sectionCase) flow(t *testing.T, m *Model) float64 {
 		store(z.node, 2*math.Pi*m.cupRadius*wet*through(c.In, z.half))
 	}
 	for _, cell := range m.floor {
-		store(cell.node, cell.area*through(c.In, m.floorHalf))
+		store(cell.node, (cell.share*cell.ring)*through(c.In, m.floorHalf))
 	}
 	var x mat.VecDense
 	if err := x.SolveVec(a, b); err != nil {

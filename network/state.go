@@ -94,7 +94,8 @@ func (m *Model) start() {
 		w.y[i] = n.capacity * (air - s.melting)
 	}
 	if m.load.kind == loadSample {
-		w.y[m.load.top] = m.nodes[m.load.top].capacity * (m.load.top0 - s.melting)
+		sample := m.load.upper.cells[0].node
+		w.y[sample] = m.nodes[sample].capacity * (m.load.top0 - s.melting)
 	}
 	masses := w.y[len(m.nodes):]
 	heat := s.liquidHeat
@@ -125,11 +126,14 @@ func (m *Model) setTemperatures(y []float64) {
 func (m *Model) glance(y []float64) {
 	w := m.work
 	m.setStoreCapacity(y)
-	for _, i := range [...]int{m.load.bottom, m.load.top, m.store.node} {
-		if i >= 0 {
-			w.temperature[i] = m.store.melting + y[i]*w.inverse[i]
-		}
+	at := func(i int) { w.temperature[i] = m.store.melting + y[i]*w.inverse[i] }
+	for i := range m.load.lower.cells {
+		at(m.load.lower.cells[i].node)
 	}
+	for i := range m.load.upper.cells {
+		at(m.load.upper.cells[i].node)
+	}
+	at(m.store.node)
 }
 
 func (m *Model) setStoreCapacity(y []float64) {

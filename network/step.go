@@ -29,6 +29,9 @@ func (m *Model) advance(time, h float64) float64 {
 	// second.
 	m.evaluate(w.trial, time+h)
 	m.gather(w.q, w.stage1)
+	for i, z := range w.z { // smooth flows leave f - 2 k1 near -k1
+		w.z[i] = -z
+	}
 	w.linear.solve(w.rhs, w.z)
 	m.flows(w.stage2, w.k2, w.q, w.stage1, h)
 	m.massRates(w.k2[nodes:], w.massSecond, w.massStage, h)
@@ -187,6 +190,9 @@ func (m *Model) frozenRates(masses, flow []float64) {
 		floor += flow[m.floor[i].toSolid] + flow[m.floor[i].toLiquid]
 	}
 	masses[stateFrozenFloor] = -floor / s.latent
-	masses[stateFrozenTop] = -(flow[c.plateSolid] + flow[c.plateLiquid] + flow[c.plateVapour] +
-		flow[c.openConvection] + flow[c.openLatent]) / s.latent
+	top := flow[c.openConvection] + flow[c.openLatent]
+	for _, p := range c.plate {
+		top += flow[p.solid] + flow[p.liquid] + flow[p.vapour]
+	}
+	masses[stateFrozenTop] = -top / s.latent
 }

@@ -59,6 +59,9 @@ func (b *builder) addStore() error {
 		edge := d.Store.Edge.SI
 		count := s.mass / (s.solidDensity * edge * edge * edge)
 		s.pieces = pieces{count: count, perLayer: min(d.Store.Packing.SI*m.cupArea/(edge*edge), count)}
+		if n, circle := sideBySide(count, edge, m.cupRadius); n > 0 {
+			s.pieces = pieces{count: count, perLayer: count, placed: n, circle: circle}
+		}
 	}
 
 	var g geometry

@@ -33,12 +33,14 @@ func (b *builder) addTable() {
 		m.addFixed(node, m.table, (1-open)*area/(1/h+half), "conduction", "")
 		m.addFace(&down, "underside", node, open*area, emissivity, "")
 	}
-	for s, r := range b.rings {
-		join(b.discs[len(b.discs)-1][s], r.area(), under.thickness/2/under.through)
-	}
-	for j, c := range b.columns {
-		_, upwards := b.conductivity(0, j)
-		join(b.cell(0, j), c.area(0, b.outer), b.rows[0].height()/2/upwards)
+	for t, part := range b.sectors {
+		for s, r := range b.rings {
+			join(b.discs[len(b.discs)-1][s][t], part.share*r.area(), under.thickness/2/under.through)
+		}
+		for j, c := range b.columns {
+			_, upwards := b.conductivity(0, j)
+			join(b.cell(0, j, t), part.share*c.area(0, b.outer), b.rows[0].height()/2/upwards)
+		}
 	}
 	m.addFilm(down)
 

@@ -82,6 +82,8 @@ type Freezing struct {
 	Low       float64 `json:"low_s"`
 	High      float64 `json:"high_s"`
 	Method    string  `json:"method"`
+	Film      float64 `json:"film_W_m2K"` // from mould to freezer air
+	FilmFrom  string  `json:"film_from"`
 	Expansion float64 `json:"expansion"`  // relative growth of volume on freezing
 	Poured    float64 `json:"poured_m"`   // depth of water as poured
 	Frozen    float64 `json:"frozen_m"`   // height once frozen

@@ -25,34 +25,74 @@ func freezing(d *design.Design, band bool) *Freezing {
 	}
 	f := &Freezing{Expansion: s.FreezingExpansion()}
 	body := f.mould(d, s)
-	f.Method = "Plank's equation for freezing, with cooling before and subcooling after it (Pham 1984); freezer air " +
-		"and film as stated or assumed"
+	f.Film = d.Store.Freezer.Film.SI
+	f.Method = "Plank's equation for freezing, with cooling before and subcooling after it (Pham 1984)"
+	if d.Store.Freezer.Film.Origin == quantity.Derived {
+		f.FilmFrom = "worked out from an air speed of " + quantity.Format(d.Store.Freezer.AirSpeed.SI, quantity.Velocity, 2) + " and radiation"
+	} else if byUser(d.Store.Freezer.Film) {
+		f.FilmFrom = "as stated"
+	} else {
+		f.FilmFrom = "assumed"
+	}
 
-	freezer, film := d.Store.Freezer.Temperature, d.Store.Freezer.Film
+	freezer := d.Store.Freezer.Temperature
 	final := math.Max(d.Store.Temperature.SI, freezer.SI+1)
 	substance := transfer.FreezingSubstance{
 		Density: s.LiquidDensity.Value, FreezingPoint: s.Melting.Value, LatentHeat: s.Latent.Value,
 		LiquidSpecificHeat: s.LiquidSpecificHeat.Value, LiquidConductivity: s.LiquidConductivity.Value,
 		FrozenSpecificHeat: s.SolidSpecificHeat.Value, FrozenConductivity: s.SolidConductivity.Value,
 	}
-	time := func(film, air float64) float64 {
-		return transfer.FreezingTime(body, substance, film, d.Store.Freezer.Water.SI, math.Max(final, air+1), air).Total()
+	time := func(film, water, air float64) float64 {
+		air = math.Min(air, s.Melting.Value-1)
+		return transfer.FreezingTime(body, substance, film, water, math.Max(final, air+1), air).Total()
 	}
-	f.Time = time(film.SI, freezer.SI)
+	water := d.Store.Freezer.Water
+	f.Time = time(f.Film, water.SI, freezer.SI)
 	f.Low, f.High = math.NaN(), math.NaN()
 	if !band {
 		return f
 	}
-	// Film and freezer air are the two unknowns; their effects are combined as
-	// independent relative errors, 90 % either way.
-	const ninety = 1.645
-	up := time(film.SI*math.Exp(ninety*film.Spread/film.SI), freezer.SI) / f.Time
-	down := time(film.SI*math.Exp(-ninety*film.Spread/film.SI), freezer.SI) / f.Time
-	colder := time(film.SI, freezer.SI-ninety*freezer.Spread) / f.Time
-	warmer := time(film.SI, math.Min(freezer.SI+ninety*freezer.Spread, s.Melting.Value-1)) / f.Time
-	f.Low = f.Time * math.Exp(-math.Hypot(math.Log(up), math.Log(colder)))
-	f.High = f.Time * math.Exp(math.Hypot(math.Log(down), math.Log(warmer)))
+	// Film, freezer air, water and the method itself are independent relative
+	// errors, 90 % either way.
+	change := func(film, water, air float64) float64 { return math.Log(time(film, water, air) / f.Time) }
+	strong, weak := filmBand(d)
+	colder, warmer := ninety*freezer.Spread, ninety*freezer.Spread
+	short := math.Hypot(change(strong, water.SI, freezer.SI), change(f.Film, water.SI, freezer.SI-colder))
+	long := math.Hypot(change(weak, water.SI, freezer.SI), change(f.Film, water.SI, freezer.SI+warmer))
+	rest := math.Hypot(freezingMethod, change(f.Film, water.SI+ninety*water.Spread, freezer.SI))
+	f.Low = f.Time * math.Exp(-math.Hypot(short, rest))
+	f.High = f.Time * math.Exp(math.Hypot(long, rest))
 	return f
+}
+
+// ninety is how many standard uncertainties hold 90 % of a normal distribution.
+const ninety = 1.645
+
+// freezingMethod is the error of the method, 90 % either way, as a share: Pham
+// 1984 reports some 10 % against experiments (from memory, page not verified).
+const freezingMethod = 0.1
+
+// filmBand is the strongest and the weakest film about the mould, 90 % either
+// way, W/(m2 K): of the film itself or, where it follows from the air speed, of
+// that and of the correlations.
+func filmBand(d *design.Design) (strong, weak float64) {
+	film, speed := d.Store.Freezer.Film, d.Store.Freezer.AirSpeed
+	if film.Origin != quantity.Derived {
+		share := ninety * film.Spread / film.SI
+		return film.SI * math.Exp(share), film.SI * math.Exp(-share)
+	}
+	at := func(speed float64) float64 {
+		moved := d.Clone()
+		moved.Store.Freezer.AirSpeed.SI = speed
+		moved.Rederive()
+		return math.Log(moved.Store.Freezer.Film.SI / film.SI)
+	}
+	factor := 1.0 // a still chest stays still
+	if speed.SI > 0 {
+		factor = math.Exp(ninety * speed.Spread / speed.SI)
+	}
+	share := ninety * transfer.FreezerFilmSpread
+	return film.SI * math.Exp(math.Hypot(at(speed.SI*factor), share)), film.SI * math.Exp(-math.Hypot(at(speed.SI/factor), share))
 }
 
 // mould fills in the depths in the mould and returns the body that freezes.

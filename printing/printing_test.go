@@ -117,7 +117,7 @@ func TestVolumeIsThatOfTheSection(t *testing.T) {
 		}
 		got := 0.0
 		for _, l := range standShape(d) {
-			for _, r := range l.rings {
+			for _, r := range l.Rings {
 				got += r.area() * l.height()
 			}
 		}

@@ -5,55 +5,63 @@ import (
 	"slices"
 )
 
-// ring is material between two radii, m; share is 1 for solid, less for an
+// Ring is material between two radii, m; Share is 1 for solid, less for an
 // infill.
-type ring struct{ in, out, share float64 }
+type Ring struct{ In, Out, Share float64 }
 
-func (r ring) area() float64 { return math.Pi * (r.out*r.out - r.in*r.in) }
+func (r Ring) area() float64 { return math.Pi * (r.Out*r.Out - r.In*r.In) }
 
-// slab is a stretch of height, m, over which the cross-section stays the same:
+// Slab is a stretch of height, m, over which the cross-section stays the same:
 // rings from the axis outwards that do not overlap, and beside them upright
 // posts and radial ribs in the air between.
-type slab struct {
-	low, high float64
-	rings     []ring
-	posts     []post
-	ribs      []rib
+type Slab struct {
+	Low, High float64
+	Rings     []Ring
+	Posts     []Post
+	Ribs      []Rib
 }
 
-// post is a round peg, count times.
-type post struct {
-	count    float64
-	diameter float64
+// Post is a round peg, or a round hole in the rings, Count times.
+type Post struct {
+	Count    float64
+	Diameter float64 // m
+	Centre   float64 // m from the axis
+	Hole     bool
 }
 
-// rib is a flat web across a gap between two rings, count times.
-type rib struct {
-	count     float64
-	thickness float64
-	width     float64 // of the gap
+func (p Post) area() float64 { return p.Count * math.Pi / 4 * p.Diameter * p.Diameter }
+
+// Rib is a flat web across a gap between two rings, Count times.
+type Rib struct {
+	Count     float64
+	Thickness float64 // m
+	Width     float64 // of the gap, m
 }
 
-func (s slab) height() float64 { return s.high - s.low }
+func (s Slab) height() float64 { return s.High - s.Low }
 
 // area is the cross-section, m2: as a closed outline, and of the plastic in it.
-func (s slab) area() (closed, plastic float64) {
-	for _, r := range s.rings {
+func (s Slab) area() (closed, plastic float64) {
+	for _, r := range s.Rings {
 		closed += r.area()
-		plastic += r.share * r.area()
+		plastic += r.Share * r.area()
 	}
 	more := s.standing()
 	return closed + more, plastic + more
 }
 
 // standing is the cross-section of posts and ribs, m2.
-func (s slab) standing() float64 {
+func (s Slab) standing() float64 {
 	sum := 0.0
-	for _, p := range s.posts {
-		sum += p.count * math.Pi / 4 * p.diameter * p.diameter
+	for _, p := range s.Posts {
+		if p.Hole {
+			sum -= p.area()
+		} else {
+			sum += p.area()
+		}
 	}
-	for _, r := range s.ribs {
-		sum += r.count * r.thickness * r.width
+	for _, r := range s.Ribs {
+		sum += r.Count * r.Thickness * r.Width
 	}
 	return sum
 }
@@ -62,32 +70,32 @@ func (s slab) standing() float64 {
 const touching = 1e-9
 
 // edges is the length, m, of all edges between material and air.
-func (s slab) edges() float64 {
+func (s Slab) edges() float64 {
 	length := 0.0
-	for i, r := range s.rings {
-		if r.in > touching && (i == 0 || r.in-s.rings[i-1].out > touching) {
-			length += 2 * math.Pi * r.in
+	for i, r := range s.Rings {
+		if r.In > touching && (i == 0 || r.In-s.Rings[i-1].Out > touching) {
+			length += 2 * math.Pi * r.In
 		}
-		if i == len(s.rings)-1 || s.rings[i+1].in-r.out > touching {
-			length += 2 * math.Pi * r.out
+		if i == len(s.Rings)-1 || s.Rings[i+1].In-r.Out > touching {
+			length += 2 * math.Pi * r.Out
 		}
 	}
-	for _, p := range s.posts {
-		length += p.count * math.Pi * p.diameter
+	for _, p := range s.Posts {
+		length += p.Count * math.Pi * p.Diameter
 	}
-	for _, r := range s.ribs {
-		length += r.count * 2 * (r.width - r.thickness) // two sides less the two faces it covers
+	for _, r := range s.Ribs {
+		length += r.Count * 2 * (r.Width - r.Thickness) // two sides less the two faces it covers
 	}
 	return length
 }
 
-// shape is a part as slabs from the bottom upwards.
-type shape []slab
+// Shape is a part as slabs from the bottom upwards.
+type Shape []Slab
 
-func (s shape) height() float64 { return s[len(s)-1].high - s[0].low }
+func (s Shape) height() float64 { return s[len(s)-1].High - s[0].Low }
 
 // volume is that of the closed outlines and of the plastic in them, m3.
-func (s shape) volume() (closed, plastic float64) {
+func (s Shape) volume() (closed, plastic float64) {
 	for _, l := range s {
 		a, p := l.area()
 		closed += a * l.height()
@@ -97,24 +105,24 @@ func (s shape) volume() (closed, plastic float64) {
 }
 
 // surface is all of the face that meets air, inside cavities too, m2: the
-// sides of every slab, and what of its lower and upper face the next slab
+// sides of every slab, and what of its lower and upper face the next Slab
 // leaves bare.
-func (s shape) surface() float64 {
+func (s Shape) surface() float64 {
 	sum := 0.0
-	var below slab
+	var below Slab
 	for _, l := range s {
 		sum += l.edges()*l.height() + bare(below, l)
 		below = l
 	}
-	return sum + bare(below, slab{})
+	return sum + bare(below, Slab{})
 }
 
 // bare is the area, m2, that is material in one of two slabs only.
-func bare(a, b slab) float64 {
+func bare(a, b Slab) float64 {
 	radii := []float64{0}
-	for _, s := range []slab{a, b} {
-		for _, r := range s.rings {
-			radii = append(radii, r.in, r.out)
+	for _, s := range []Slab{a, b} {
+		for _, r := range s.Rings {
+			radii = append(radii, r.In, r.Out)
 		}
 	}
 	slices.Sort(radii)
@@ -122,7 +130,7 @@ func bare(a, b slab) float64 {
 	for i := 1; i < len(radii); i++ {
 		middle := (radii[i-1] + radii[i]) / 2
 		if a.holds(middle) != b.holds(middle) {
-			sum += ring{radii[i-1], radii[i], 1}.area()
+			sum += Ring{radii[i-1], radii[i], 1}.area()
 		}
 	}
 	// A post or rib that ends at a floor or a roof covers as much of it as its
@@ -130,28 +138,28 @@ func bare(a, b slab) float64 {
 	return sum + a.ends(b) + b.ends(a)
 }
 
-func (s slab) holds(radius float64) bool {
-	return slices.ContainsFunc(s.rings, func(r ring) bool { return r.in < radius && radius < r.out })
+func (s Slab) holds(radius float64) bool {
+	return slices.ContainsFunc(s.Rings, func(r Ring) bool { return r.In < radius && radius < r.Out })
 }
 
 // ends is what the posts and ribs of a slab change of the bare area towards a
 // neighbour that does not continue them, m2: they cover its face where it is
 // solid there, and show their own end where it is air.
-func (s slab) ends(next slab) float64 {
+func (s Slab) ends(next Slab) float64 {
 	sum := 0.0
-	for _, p := range s.posts {
-		if slices.Contains(next.posts, p) {
+	for _, p := range s.Posts {
+		if slices.Contains(next.Posts, p) {
 			continue
 		}
-		area := p.count * math.Pi / 4 * p.diameter * p.diameter
-		if next.holds(touching) { // posts stand on a floor that reaches to the axis
-			area = -area
+		if p.Hole || next.holds(max(p.Centre, touching)) {
+			sum -= p.area()
+		} else {
+			sum += p.area()
 		}
-		sum += area
 	}
-	for _, r := range s.ribs {
-		if !slices.Contains(next.ribs, r) {
-			sum -= r.count * r.thickness * r.width // a rib reaches from floor to roof
+	for _, r := range s.Ribs {
+		if !slices.Contains(next.Ribs, r) {
+			sum -= r.Count * r.Thickness * r.Width // a rib reaches from floor to roof
 		}
 	}
 	return sum

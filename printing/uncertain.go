@@ -22,10 +22,10 @@ func uncertain(d *design.Design) []string {
 	return append(paths, "print.outer_speed", "print.fill_speed", "print.travel_share", "print.layer_change", "print.preparation")
 }
 
-// cautions says where the part as printed may differ from the part as drawn:
+// Cautions says where the part as printed may differ from the part as drawn:
 // skins that are no whole number of lines or layers, and walls that the lines
 // along their two faces do not fill.
-func cautions(d *design.Design) []string {
+func Cautions(d *design.Design) []string {
 	s, p := &d.Stand, &d.Print
 	var out []string
 	mm := func(x float64) string { return quantity.FormatIn(x, quantity.Length, "mm", 3) }

@@ -5,7 +5,7 @@ import (
 	"math"
 )
 
-// FormatDuration prints seconds as people say them: "6 h 17 min",
+// FormatDuration prints seconds as people say them: "6 h 40 min",
 // "2 d 3 h", "5 min 20 s", "12 s". It keeps two terms, so the rounding is at
 // most half a minute in an hour and half an hour in a day. An infinite time
 // is "without end" and an undefined one "unknown".

@@ -47,6 +47,13 @@ func In(si float64, kind Kind, symbol string) (float64, bool) {
 	return (si - u.offset) / u.factor, true
 }
 
+// Scale says how a number in the unit named becomes one in SI: times factor,
+// plus offset. ok is false when the kind does not have that unit.
+func Scale(kind Kind, symbol string) (factor, offset float64, ok bool) {
+	u, ok := findUnit(symbol, kind)
+	return u.factor, u.offset, ok
+}
+
 // FormatValue prints a value with its standard uncertainty, in a form that
 // Parse reads: the uncertainty to two significant digits and the value to the
 // same place, as the Guide to the Expression of Uncertainty in Measurement

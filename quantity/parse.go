@@ -21,7 +21,7 @@ var (
 )
 
 // Parse reads a quantity of the given kind, such as "118 mm", "-18 degC",
-// "0.10 W/K +- 20 %" or "6 h 17 min", into SI.
+// "0.10 W/K +- 20 %" or "6 h 40 min", into SI.
 //
 // What follows ± (also written +- or +/-) is one standard uncertainty, either
 // in a unit of the kind or in per cent of the value. A temperature's is a
@@ -97,7 +97,7 @@ func (r *reader) checkRange(si float64, start int) error {
 	return nil
 }
 
-// furtherTimes adds the terms after the first, as in "6 h 17 min".
+// furtherTimes adds the terms after the first, as in "6 h 40 min".
 func (r *reader) furtherTimes(si float64, last unit, negative bool) (float64, error) {
 	for {
 		r.skipSpaces()
@@ -115,7 +115,7 @@ func (r *reader) furtherTimes(si float64, last unit, negative bool) (float64, er
 		}
 		if u.factor >= last.factor {
 			return 0, r.fail(start, fmt.Sprintf("%s %s follows a term in %s", written, u.symbol, last.symbol),
-				"write the larger unit first and each once, such as 6 h 17 min")
+				"write the larger unit first and each once, such as 6 h 40 min")
 		}
 		if negative {
 			term = -term

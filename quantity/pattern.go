@@ -51,7 +51,7 @@ func spreadKind(kind Kind) Kind {
 	return kind
 }
 
-// timePattern allows "6 h 17 min": several terms, each unit smaller than the
+// timePattern allows "6 h 40 min": several terms, each unit smaller than the
 // one before it.
 func timePattern() string {
 	k, _ := find(Time)

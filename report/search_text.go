@@ -47,13 +47,6 @@ func SearchText(w io.Writer, r *search.Result, files []string) error {
 	return writeText(w, p)
 }
 
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
-}
-
 // atQuantile says which run time designs are ranked by.
 func atQuantile(r *search.Result) string {
 	if math.Abs(r.Quantile-(1-predict.Probability)/2) < 1e-9 {

@@ -6,6 +6,7 @@ import (
 
 	"meltspan/quantity"
 	"meltspan/report/sheet"
+	"meltspan/result"
 )
 
 // whole is a coordinate on whole pixels: boxes that touch there leave no
@@ -149,6 +150,19 @@ func (d *sectionDrawing) disc(radius, low, high, kelvin float64, title string) r
 	return rect{2*d.axis - x, y, x, y + h}
 }
 
+// plate draws a plate that stands at a height, ring by ring where it is divided.
+func (d *sectionDrawing) plate(p result.SectionPlate, low, kelvin float64, rings []float64, title string) rect {
+	whole := d.disc(p.Radius, low, low+p.Thickness, kelvin, title)
+	if len(rings) != len(p.Rings) {
+		return whole
+	}
+	for i := len(rings) - 1; i >= 0; i-- { // the inner over the outer
+		x := min(max(d.x(p.Rings[i]), d.axis), whole.x1)
+		d.sheet.Draw(sheet.Path{Steps: sheet.Box(2*d.axis-x+0.4, whole.y0+0.4, 2*(x-d.axis)-0.8, whole.y1-whole.y0-0.8), Fill: d.scale.colour(rings[i])})
+	}
+	return whole
+}
+
 // drawStore draws the liquid up to its level and the solid in it.
 func (d *sectionDrawing) drawStore() {
 	f, floor := d.frame, d.section.Floor
@@ -181,7 +195,7 @@ type partLabel struct {
 func (d *sectionDrawing) drawPlates() []partLabel {
 	s, f := d.section, d.frame
 	under := s.Floor + f.PlateHeight
-	d.plates = append(d.plates, d.disc(s.Lower.Radius, under, under+s.Lower.Thickness, f.LowerPlate, "lower plate"))
+	d.plates = append(d.plates, d.plate(s.Lower, under, f.LowerPlate, f.LowerRings, "lower plate"))
 	lower := []string{"lower plate " + celsius(f.LowerPlate)}
 	if gap, over := d.gap(); gap > leastDrawn {
 		lower = append(lower, quantity.Format(gap, quantity.Length, 2)+" of air over the "+over)
@@ -192,7 +206,7 @@ func (d *sectionDrawing) drawPlates() []partLabel {
 	labels := []partLabel{{lower, s.Lower.Radius, under + s.Lower.Thickness/2}}
 	if s.Upper != nil && finite(f.UpperPlate) {
 		z := under + s.Upper.Above
-		d.plates = append(d.plates, d.disc(s.Upper.Radius, z, z+s.Upper.Thickness, f.UpperPlate, "upper plate"))
+		d.plates = append(d.plates, d.plate(*s.Upper, z, f.UpperPlate, f.UpperRings, "upper plate"))
 		labels = append(labels, partLabel{[]string{"upper plate " + celsius(f.UpperPlate)}, s.Upper.Radius, z + s.Upper.Thickness/2})
 	}
 	return labels

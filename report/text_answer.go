@@ -14,6 +14,9 @@ import (
 	"meltspan/result"
 )
 
+// FreezingText adds what the freezer takes to a page; nothing for nil.
+func FreezingText(p *textpage.Page, f *predict.Freezing) { freezingText(p, f) }
+
 func freezingText(p *textpage.Page, f *predict.Freezing) {
 	if f == nil {
 		return
@@ -25,6 +28,10 @@ func freezingText(p *textpage.Page, f *predict.Freezing) {
 		method = ", by " + f.Method
 	}
 	p.Paraf(2, 2, "Takes %s (%s to %s)%s.", t[0], t[1], t[2], method)
+	if f.FilmFrom != "" {
+		p.Paraf(2, 2, "The range holds with %s probability; film about the mould %s, %s.", percent(predict.Probability),
+			quantity.Format(f.Film, quantity.HeatTransferCoefficient, 2), f.FilmFrom)
+	}
 	where := "cup"
 	if f.InMould {
 		where = "mould"

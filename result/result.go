@@ -121,7 +121,8 @@ type Run struct {
 	TrayLeft   float64 `json:"tray_left_m3"`
 	LargestGap float64 `json:"largest_gap_m"`
 
-	Section *Section `json:"section,omitempty"` // only of a run on a fine section
+	Section *Section `json:"section,omitempty"` // only of a run on a fine section or in three dimensions
+	Round   *Round   `json:"round,omitempty"`   // only of a run in three dimensions
 
 	Steps    int      `json:"steps"`
 	Warnings []string `json:"warnings,omitempty"`

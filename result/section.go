@@ -2,8 +2,9 @@ package result
 
 // Section is what a run on a fine section shows besides the Run: the stand's
 // temperatures cell by cell, at chosen moments. Lengths in m, from the axis and
-// from the underside of the body; temperatures in K. Store, plates and table
-// have one temperature each: the section does not divide them.
+// from the underside of the body; temperatures in K. Solid, liquid and table
+// have one temperature each: the section does not divide them. In three
+// dimensions it is the plane midway between what stands round the axis.
 type Section struct {
 	Spacing   float64       `json:"spacing_m"`
 	Outer     float64       `json:"outer_radius_m"`
@@ -33,6 +34,8 @@ type SectionPlate struct {
 	Radius    float64 `json:"radius_m"`
 	Thickness float64 `json:"thickness_m"`
 	Above     float64 `json:"above_m"` // its underside over that of the lower plate
+	// Rings are the outer radii of the rings that it is divided into.
+	Rings []float64 `json:"rings_m,omitempty"`
 }
 
 // Frame is the section at one moment.
@@ -40,10 +43,12 @@ type Frame struct {
 	Time        float64   `json:"time_s"`
 	Event       string    `json:"event,omitempty"`
 	Temperature []float64 `json:"temperature_K"` // by cell
-	LowerPlate  float64   `json:"lower_plate_K"`
+	LowerPlate  float64   `json:"lower_plate_K"` // mean under the load
 	UpperPlate  float64   `json:"upper_plate_K"` // NaN where there is none
-	Store       float64   `json:"store_K"`       // of the liquid
-	Solid       float64   `json:"solid_K"`       // NaN without solid
+	LowerRings  []float64 `json:"lower_rings_K,omitempty"`
+	UpperRings  []float64 `json:"upper_rings_K,omitempty"`
+	Store       float64   `json:"store_K"` // of the liquid
+	Solid       float64   `json:"solid_K"` // NaN without solid
 	SolidRadius float64   `json:"solid_radius_m"`
 	SolidBottom float64   `json:"solid_bottom_m"` // over the cup's floor
 	SolidTop    float64   `json:"solid_top_m"`

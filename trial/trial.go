@@ -64,7 +64,7 @@ type Series struct {
 	Source      string   `json:"source,omitempty"`      // the file and column, port or topic
 	Uncertainty float64  `json:"uncertainty,omitempty"` // one standard uncertainty, SI; 0: not stated
 	Emissivity  float64  `json:"emissivity,omitempty"`  // set on a thermal camera; 0: not one
-	Samples     []Sample `json:"samples"`               // by time
+	Samples     []Sample `json:"samples"`               // as they came; those without a mark rise in time
 }
 
 // EventKind names something that happened at a moment.

@@ -35,13 +35,18 @@ var order = []string{
 	"next",
 	"sweep",
 	"trial",
+	"solid",
+	"trial/logfile",
+	"notebook",
 	"report",
+	"report/drawing",
+	"live",
 	"internal/cli",
 	"cmd/meltspan",
 }
 
 // leaves import nothing of ours, so that anyone may import them.
-var leaves = []string{"internal/incomplete", "internal/textpage", "report/sheet"}
+var leaves = []string{"internal/sparse", "internal/textpage", "report/sheet"}
 
 // testsOnly may be imported by tests and by each other, with their place in
 // the order, but by nothing that ships.
@@ -55,7 +60,7 @@ var testsOnly = map[string]string{
 var tools = map[string]string{"design/internal/writeschema": "result"}
 
 // pure packages compute and do nothing else.
-var pure = []string{"internal/incomplete", "quantity", "matter", "transfer", "engine", "field", "network", "next", "predict", "printing", "result", "search", "trial"}
+var pure = []string{"internal/sparse", "quantity", "matter", "transfer", "engine", "field", "network", "next", "predict", "printing", "result", "search", "trial", "solid", "report/drawing"}
 
 // impure are the packages by which a program meets the world or its clock.
 // What lies below them (net/http, os/exec) counts as well.

@@ -36,15 +36,41 @@ func (s *session) commands() *cobra.Command {
 	root.AddCommand(
 		s.starterCommand(), s.checkCommand(), s.predictCommand(), s.compareCommand(), s.sectionCommand(), s.varyCommand(),
 		s.searchCommand(), s.nextCommand(), s.workCommand(),
+		s.estimateCommand(), s.partsCommand(), s.drawingCommand(),
+		s.trialCommand(), s.notebookCommand(),
 		s.assumptionsCommand(), s.materialsCommand(), s.schemaCommand(), s.versionCommand(),
 		help, designsTopic(), exitCodesTopic(),
 	)
-	for _, c := range root.Commands() {
+	addHelpFlags(root)
+	return root
+}
+
+func addHelpFlags(parent *cobra.Command) {
+	for _, c := range parent.Commands() {
 		c.Flags().SortFlags = false
 		c.Flags().BoolP("help", "h", false, "show this help")
 		c.Flags().Lookup("help").Hidden = true
+		addHelpFlags(c)
 	}
-	return root
+}
+
+// group makes a command of the commands below it; alone, it says which there
+// are.
+func (s *session) group(name, short, long string, commands ...*cobra.Command) *cobra.Command {
+	g := &cobra.Command{Use: name + " COMMAND", Short: short, Long: long, Args: cobra.ArbitraryArgs,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				s.help(cmd)
+				return nil
+			}
+			var names []string
+			for _, c := range cmd.Commands() {
+				names = append(names, c.Name())
+			}
+			return wrong(choice(args[0], names), "%s has no command %s", name, quoted(args[0]))
+		}}
+	g.AddCommand(commands...)
+	return g
 }
 
 // start is what the program says when it is given nothing to do.
@@ -75,13 +101,13 @@ func arguments(least, most int, what, example string) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
 		switch {
 		case len(args) < least && len(args) == 0:
-			return wrong(example, "%s needs %s", cmd.Name(), what)
+			return wrong(example, "%s needs %s", called(cmd), what)
 		case len(args) < least:
-			return wrong(example, "%s needs %s, and got only %s", cmd.Name(), what, quoted(args[0]))
+			return wrong(example, "%s needs %s, and got only %s", called(cmd), what, quoted(args[0]))
 		case len(args) > most && most == 0:
-			return wrong(example, "%s takes no argument, and got %s", cmd.Name(), quoted(args[0]))
+			return wrong(example, "%s takes no argument, and got %s", called(cmd), quoted(args[0]))
 		case len(args) > most:
-			return wrong(example, "%s takes %s, and got %s as well", cmd.Name(), what, quoted(args[most]))
+			return wrong(example, "%s takes %s, and got %s as well", called(cmd), what, quoted(args[most]))
 		}
 		return nil
 	}

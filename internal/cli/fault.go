@@ -38,11 +38,16 @@ func quoted(text string) string { return fmt.Sprintf("%q", text) }
 func nearest(typed string, names []string) string {
 	// The command library knows how to guess at commands; any names will do.
 	list := cobra.Command{SuggestionsMinimumDistance: 2}
+	phrases := strings.NewReplacer(" ", "-") // a command is one word
 	for _, name := range names {
-		list.AddCommand(&cobra.Command{Use: name, Run: func(*cobra.Command, []string) {}})
+		list.AddCommand(&cobra.Command{Use: phrases.Replace(name), Run: func(*cobra.Command, []string) {}})
 	}
-	if found := list.SuggestionsFor(typed); len(found) > 0 && typed != "" {
-		return found[0]
+	if found := list.SuggestionsFor(phrases.Replace(typed)); len(found) > 0 && typed != "" {
+		for _, name := range names {
+			if phrases.Replace(name) == found[0] {
+				return name
+			}
+		}
 	}
 	return ""
 }
@@ -71,7 +76,12 @@ func flagFault(cmd *cobra.Command, err error) error {
 		f := invalid.GetFlag()
 		return wrong(flagWants(f)+", such as "+flagExample(f), "--%s cannot be %s", f.Name, quoted(invalid.GetValue()))
 	}
-	return wrong("meltspan help "+cmd.Name(), "%v", err)
+	return wrong("meltspan help "+called(cmd), "%v", err)
+}
+
+// called is what a command is called, with the command above it.
+func called(cmd *cobra.Command) string {
+	return strings.TrimPrefix(cmd.CommandPath(), cmd.Root().Name()+" ")
 }
 
 func unknownFlag(cmd *cobra.Command, unknown *pflag.NotExistError) error {
@@ -83,7 +93,7 @@ func unknownFlag(cmd *cobra.Command, unknown *pflag.NotExistError) error {
 		}
 	})
 	if len(names) == 0 {
-		return wrong("meltspan "+cmd.Use, "%s has no flags, and got one", cmd.Name())
+		return wrong("meltspan "+cmd.Use, "%s has no flags, and got one", called(cmd))
 	}
 	if short := unknown.GetSpecifiedShortnames(); short != "" {
 		right := "flags are spelled out, with two dashes: " + strings.Join(names, ", ")
@@ -92,7 +102,7 @@ func unknownFlag(cmd *cobra.Command, unknown *pflag.NotExistError) error {
 		}
 		return wrong(right, "there is no flag -%s", short)
 	}
-	return wrong(choice("--"+name, names), "%s has no flag --%s", cmd.Name(), name)
+	return wrong(choice("--"+name, names), "%s has no flag --%s", called(cmd), name)
 }
 
 func flagWants(f *pflag.Flag) string {
@@ -113,7 +123,7 @@ func flagExample(f *pflag.Flag) string {
 		return "--" + f.Name
 	}
 	value := f.DefValue
-	if value == "" {
+	if value == "" || value == "[]" {
 		value, _ = pflag.UnquoteUsage(f)
 	}
 	return "--" + f.Name + " " + value

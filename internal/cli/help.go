@@ -50,13 +50,24 @@ func commandHelp(p *textpage.Page, cmd *cobra.Command) {
 		p.Verbatim(cmd.Long)
 		return
 	}
-	p.Line("meltspan " + cmd.Use)
+	p.Line(strings.TrimSuffix(cmd.CommandPath(), cmd.Name()) + cmd.Use)
 	p.Blank()
 	for i, part := range strings.Split(cmd.Long, "\n\n") {
 		if i > 0 {
 			p.Blank()
 		}
 		p.Para(0, 0, part)
+	}
+	if cmd.HasSubCommands() {
+		var commands [][]string
+		for _, c := range cmd.Commands() {
+			commands = append(commands, []string{cmd.Name() + " " + c.Use, c.Short})
+		}
+		p.Blank()
+		p.Line("Commands")
+		p.Explain(commands)
+		p.Blank()
+		p.Para(0, 0, `"meltspan help `+cmd.Name()+` COMMAND" says more, with flags and examples.`)
 	}
 	var rows [][]string
 	cmd.LocalFlags().VisitAll(func(f *pflag.Flag) {
@@ -67,7 +78,7 @@ func commandHelp(p *textpage.Page, cmd *cobra.Command) {
 		flag := "--" + f.Name
 		if f.Value.Type() != "bool" {
 			flag += " " + name
-			if f.DefValue != "" {
+			if f.DefValue != "" && f.DefValue != "[]" {
 				usage += " (" + f.DefValue + " unless given)"
 			}
 		}
@@ -90,25 +101,35 @@ func (s *session) helpCommand() *cobra.Command {
 		Use:     "help [COMMAND]",
 		Short:   "say more about a command or a topic",
 		Long:    "Says what a command does, with its flags and examples, or explains a topic.",
-		Example: "  meltspan help predict\n  meltspan help exit-codes\n",
-		Args:    arguments(0, 1, "one command or topic", "meltspan help predict"),
+		Example: "  meltspan help predict\n  meltspan help trial import\n  meltspan help exit-codes\n",
+		Args:    arguments(0, 2, "one command or topic", "meltspan help predict"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			root := cmd.Root()
-			if len(args) == 0 {
-				s.help(root)
-				return nil
-			}
-			var names []string
-			for _, c := range root.Commands() {
-				if c.Name() == args[0] {
-					s.help(c)
-					return nil
+			at := cmd.Root()
+			for _, name := range args {
+				next, names := commandNamed(at, name)
+				if next == nil && len(names) == 0 {
+					return wrong("meltspan help "+called(at), "%s has no commands below it, and got %s", called(at), quoted(name))
+				} else if next == nil {
+					return wrong(choice(name, names), "there is no help on %s", quoted(name))
 				}
-				names = append(names, c.Name())
+				at = next
 			}
-			return wrong(choice(args[0], names), "there is no help on %s", quoted(args[0]))
+			s.help(at)
+			return nil
 		},
 	}
+}
+
+// commandNamed finds a command below another; else it lists those there are.
+func commandNamed(parent *cobra.Command, name string) (*cobra.Command, []string) {
+	var names []string
+	for _, c := range parent.Commands() {
+		if c.Name() == name {
+			return c, nil
+		}
+		names = append(names, c.Name())
+	}
+	return nil, names
 }
 
 func designsTopic() *cobra.Command {
@@ -139,6 +160,8 @@ func exitCodesTopic() *cobra.Command {
        that is not there. What is wrong and what would be right is printed.
   130  interrupted. What was computed until then was printed; the answer says
        how many samples its band rests on.
+
+Ctrl-C is how "trial live" is meant to end: it keeps what came, and gives 0.
 
 Answers go to standard output; errors, progress and notes to standard error.
 Progress is shown only on a terminal. A first Ctrl-C (or request to terminate)

@@ -17,6 +17,7 @@ import (
 
 	"meltspan/design"
 	"meltspan/internal/textpage"
+	"meltspan/notebook"
 )
 
 // The exit codes. The help topic exit-codes explains them.
@@ -117,6 +118,8 @@ func checkFirstWord(root *cobra.Command, word string) error {
 func (s *session) conclude(err error) int {
 	var f *fault
 	var problems design.Problems
+	var one design.Problem
+	var mistake *notebook.Problem
 	switch {
 	case err == nil || errors.Is(err, syscall.EPIPE) || errors.Is(err, io.ErrClosedPipe):
 		return exitDone // whoever read the output had enough of it
@@ -128,6 +131,12 @@ func (s *session) conclude(err error) int {
 		if n := len(problems); n > 1 {
 			s.complain(fmt.Sprintf("the design has %d problems", n), "")
 		}
+		return exitBadInput
+	case errors.As(err, &one):
+		s.complainOf(design.Problems{one})
+		return exitBadInput
+	case errors.As(err, &mistake):
+		s.complain(mistake.What, mistake.Right)
 		return exitBadInput
 	case errors.Is(err, context.Canceled):
 		s.complain("interrupted; nothing was computed yet", "")

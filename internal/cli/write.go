@@ -78,7 +78,7 @@ func plainCause(err error) error {
 // be made in it: better now than after the computing.
 func makeFolder(folder string) error {
 	if folder == "" {
-		return wrong("the name of a folder", "the name of the folder for pictures is empty")
+		return wrong("the name of a folder", "the name of the folder is empty")
 	}
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		if errors.Is(err, syscall.ENOTDIR) {

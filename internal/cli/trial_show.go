@@ -1,0 +1,123 @@
+package cli
+
+import (
+	"io"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"meltspan/network"
+	"meltspan/notebook"
+	"meltspan/report"
+	"meltspan/trial"
+)
+
+// viewTrial reads a trial and works out what is shown of it.
+func (s *session) viewTrial(n *notebook.Notebook, id int64, predicted bool) (*report.TrialView, error) {
+	t, err := n.Trial(s.ctx, id)
+	if err != nil {
+		return nil, err
+	}
+	v := &report.TrialView{Number: id, Trial: t, Series: report.ViewSeries(t.Series)}
+	if v.Attachments, err = n.Attachments(s.ctx, id); err != nil {
+		return nil, err
+	}
+	if t.Revision == "" {
+		v.Unpredicted = "the trial has no design in the notebook"
+		return v, nil
+	}
+	kept, err := n.Design(s.ctx, t.Revision)
+	if err != nil {
+		return nil, err
+	}
+	d, err := kept.Parse()
+	if err == nil {
+		d, err = t.Arranged(d)
+	}
+	if err != nil {
+		v.Unpredicted = "the design cannot be used with the settings of the trial: " + err.Error()
+		return v, nil
+	}
+	v.Stall = trial.StallingOf(d).Difference
+	if t.Kind != trial.Run || !predicted {
+		return v, nil
+	}
+	m, err := network.Build(d)
+	if err != nil {
+		v.Unpredicted = err.Error()
+		return v, nil
+	}
+	v.Prediction, err = m.Run(s.ctx, network.Options{Course: true})
+	return v, err
+}
+
+func (s *session) trialShowCommand() *cobra.Command {
+	var name, pictures, files string
+	var json bool
+	c := &cobra.Command{
+		Use:   "show TRIAL",
+		Short: "show a trial, and what the network predicts for it",
+		Long: "Shows what is known of a trial: settings, events, series with what is doubtful in them, and attachments. Where its design is in the notebook, " +
+			"the network's prediction with the trial's settings and in its logged room stands beside it.\n\n" +
+			"TRIAL is its number or its name.",
+		Example: "  meltspan trial show 3 --pictures pictures\n  meltspan trial show \"thick wall\" --json\n",
+		Args:    arguments(1, 1, "one trial", `"meltspan trial show 3"`),
+		RunE: func(cmd *cobra.Command, args []string) (err error) {
+			for flag, folder := range map[string]string{"pictures": pictures, "files": files} {
+				if cmd.Flags().Changed(flag) {
+					if err := makeFolder(folder); err != nil {
+						return err
+					}
+				}
+			}
+			n, err := s.openNotebook(name)
+			if err != nil {
+				return err
+			}
+			defer closing(n, &err)
+			id, err := n.Find(s.ctx, args[0])
+			if err != nil {
+				return err
+			}
+			v, err := s.viewTrial(n, id, true)
+			if err != nil {
+				return err
+			}
+			if err := s.deliver(&runFlags{json: json, pictures: pictures}, v,
+				func(w io.Writer) { report.TrialText(w, v) },
+				func() []picture {
+					return []picture{{"trial", func() (*report.Picture, error) { return report.TrialPicture(v) }}}
+				}); err != nil || files == "" {
+				return err
+			}
+			return s.writeAttachments(n, v, files)
+		},
+	}
+	flags := c.Flags()
+	notebookFlag(flags, &name)
+	jsonFlag(flags, &json)
+	flags.StringVar(&pictures, "pictures", "", "draw the log into the folder `DIR`, as SVG and PNG")
+	flags.StringVar(&files, "files", "", "write what is attached into the folder `DIR`")
+	return c
+}
+
+// writeAttachments writes attached files. Their names come from whoever
+// attached them; only the last part counts.
+func (s *session) writeAttachments(n *notebook.Notebook, v *report.TrialView, folder string) error {
+	for _, a := range v.Attachments {
+		data, err := n.Content(s.ctx, a.Hash)
+		if err != nil {
+			return err
+		}
+		name := filepath.Join(folder, filepath.Base(filepath.Clean("/"+filepath.ToSlash(a.Name))))
+		if _, err := os.Lstat(name); err == nil {
+			return wrong("another folder", "%s is there already", quoted(name))
+		}
+		if err := writeFile(name, data); err != nil {
+			return err
+		}
+		s.note("wrote %s", name)
+	}
+	return nil
+}

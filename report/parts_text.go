@@ -1,0 +1,159 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+
+	"meltspan/internal/textpage"
+	"meltspan/quantity"
+	"meltspan/solid"
+)
+
+// BillText writes the bill of parts in 80 columns of plain text.
+func BillText(w io.Writer, name, revision string, items []solid.Item) error {
+	p := &textpage.Page{}
+	p.Para(0, 2, nameOf(name, revision)+": bill of parts")
+	printedTable(p, items)
+	p.Para(2, 2, "Filament as the parts are drawn, one of each: no supports, no brims. Have the program that cuts the parts into "+
+		"layers fill what is solid with 100 %, unless a part says otherwise below.")
+	p.Blank()
+	p.Line("How they go together")
+	var rows, rest [][]string
+	for _, i := range items {
+		if i.Kind == "printed" {
+			rows = append(rows, []string{i.Name, i.Note})
+		} else {
+			rest = append(rest, []string{i.Name, otherWords(i)})
+		}
+	}
+	p.Explain(rows)
+	p.Blank()
+	p.Line("Not printed")
+	p.Explain(rest)
+	return writeText(w, p)
+}
+
+// printedTable lists the parts to print.
+func printedTable(p *textpage.Page, items []solid.Item) {
+	printed := [][]string{{"to print", "copies", "of", "width", "height", "filament"}}
+	var total float64
+	for _, i := range items {
+		if i.Kind != "printed" {
+			continue
+		}
+		total += float64(i.Count) * i.Mass
+		printed = append(printed, []string{
+			i.Name, strconv.Itoa(i.Count), i.Material, millimetres(i.Width), millimetres(i.Height),
+			quantity.FormatIn(i.Mass, quantity.Mass, "g", 3),
+		})
+	}
+	p.Blank()
+	p.Table("lrlrrr", append(printed, []string{"all", "", "", "", "", quantity.FormatIn(total, quantity.Mass, "g", 3)}))
+}
+
+// PartsText writes what is to be printed, what asks for a look before that, and
+// no more; the rest stands in the files.
+func PartsText(w io.Writer, name, revision string, items []solid.Item, findings []solid.Finding) error {
+	p := &textpage.Page{}
+	p.Para(0, 2, nameOf(name, revision)+": parts to print")
+	printedTable(p, items)
+	p.Blank()
+	p.Para(2, 2, ChecksSummary(findings))
+	for _, v := range []solid.Verdict{solid.Fails, solid.Look} {
+		for _, f := range findings {
+			if f.Verdict == v {
+				p.Para(2, 4, string(v)+": "+findingWords(f))
+			}
+		}
+	}
+	return writeText(w, p)
+}
+
+func millimetres(si float64) string { return quantity.FormatIn(si, quantity.Length, "mm", 3) }
+
+// otherWords says how much of something not printed it takes.
+func otherWords(i solid.Item) string {
+	words := ""
+	add := func(text string) {
+		if words != "" {
+			words += ", "
+		}
+		words += text
+	}
+	if i.Material != "" {
+		add(i.Material)
+	}
+	if i.Mass > 0 {
+		add(quantity.Format(i.Mass, quantity.Mass, 3))
+	}
+	if i.Volume > 0 {
+		add(quantity.Format(i.Volume, quantity.Volume, 3))
+	}
+	if i.Area > 0 {
+		add(quantity.FormatIn(i.Area, quantity.Area, "cm2", 3))
+	}
+	if i.Width > 0 {
+		add(millimetres(i.Width) + " wide")
+	}
+	if i.Note != "" {
+		add(i.Note)
+	}
+	return words
+}
+
+// ChecksText writes what was checked before printing, the worst first.
+func ChecksText(w io.Writer, name, revision string, findings []solid.Finding) error {
+	p := &textpage.Page{}
+	p.Para(0, 2, nameOf(name, revision)+": checks before printing")
+	p.Blank()
+	p.Para(2, 2, ChecksSummary(findings))
+	for _, v := range []struct {
+		verdict solid.Verdict
+		heading string
+	}{
+		{solid.Fails, "Won't do"}, {solid.Look, "Look"}, {solid.Fine, "Fine"},
+	} {
+		first := true
+		for _, f := range findings {
+			if f.Verdict != v.verdict {
+				continue
+			}
+			if first {
+				p.Heading(v.heading)
+				first = false
+			}
+			p.Para(2, 4, findingWords(f))
+		}
+	}
+	p.Blank()
+	p.Para(0, 0, "Places are mm from the axis and mm up from the part's underside, as drawn; of the whole, from the underside of the "+
+		"stand. Limits come from the section print of the design, or are common practice; none of this was measured.")
+	return writeText(w, p)
+}
+
+func findingWords(f solid.Finding) string {
+	words := f.Check
+	if f.Part != "" {
+		words += ", " + f.Part
+	}
+	words += ": " + f.Text
+	if f.Place != nil && f.Verdict != solid.Fine {
+		words += fmt.Sprintf(" (at radius %s, height %s)", millimetres(f.Place.R), millimetres(f.Place.Z))
+	}
+	return words
+}
+
+// ChecksSummary counts the verdicts in words.
+func ChecksSummary(findings []solid.Finding) string {
+	count := map[solid.Verdict]int{}
+	for _, f := range findings {
+		count[f.Verdict]++
+	}
+	words := fmt.Sprintf("Of %d checks, %d came out fine, %d ask for a look, %d say it won't do.",
+		len(findings), count[solid.Fine], count[solid.Look], count[solid.Fails])
+	if count[solid.Fails] > 0 {
+		return words + " Change the design before printing."
+	}
+	return words
+}
