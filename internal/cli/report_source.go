@@ -130,7 +130,8 @@ func (s *session) gatherTrials(n *notebook.Notebook, list, revision string) ([]d
 }
 
 // gatherCalibration reads the calibration of a number or, without one, the
-// latest that used any of the trials; nil when there is none or none is wanted.
+// latest that used any of the trials and was not interrupted; nil when there is
+// none or none is wanted.
 func (s *session) gatherCalibration(n *notebook.Notebook, which string, trials []document.Trial) (*document.Calibration, error) {
 	if which == "none" {
 		return nil, nil
@@ -146,7 +147,11 @@ func (s *session) gatherCalibration(n *notebook.Notebook, which string, trials [
 	for _, r := range slices.Backward(kept) {
 		number := strconv.FormatInt(r.ID, 10)
 		if which == number || which == "" && used(r) {
-			return calibrationOf(r)
+			c, err := calibrationOf(r)
+			if which == "" && err == nil && c.Posterior.Sampling.Interrupted {
+				continue
+			}
+			return c, err
 		}
 		known = append(known, number)
 	}

@@ -288,7 +288,7 @@ func (c *contents) taught(report.AnswerParts) (section, error) {
 	s.addPicture(func() (*report.Picture, error) {
 		return report.LearntRunTimes([]*calibrate.Prediction{c.learnt}, nil)
 	})
-	err := s.addText(0, "Unknowns", func(w io.Writer) error { return report.CalibrationText(w, p, c.learnt) })
+	err := s.addText(1, "Unknowns", func(w io.Writer) error { return report.CalibrationText(w, p, c.learnt) })
 	return s, err
 }
 

@@ -10,6 +10,9 @@ import (
 // gap is left between the columns of a table, mm.
 const gap = 3.5
 
+// shortTable is the height, mm, up to which a table is not divided.
+const shortTable = 60.0
+
 // table sets a table, its head anew on every page that it goes over.
 func (p *press) table(t table) {
 	wide := make([]float64, len(t.align))
@@ -39,9 +42,15 @@ func (p *press) table(t table) {
 		p.b.Rule(margin, p.y, margin+all, p.y, 0.3, black)
 	}
 	p.y += 1.5
-	first := 0.0
-	for _, row := range t.rows[:min(2, len(t.rows))] {
-		first += height(row, sheet.Roman)
+	first, whole := 0.0, 0.0 // two rows at least go below the head, a short table stays whole
+	for i, row := range t.rows {
+		h := height(row, sheet.Roman)
+		if whole += h; i < 2 {
+			first += h
+		}
+	}
+	if whole < shortTable {
+		first = whole
 	}
 	caption := breakLines(t.caption, textWidth, p.measure(tableSize, sheet.Bold))
 	p.room(float64(len(caption))*leading(tableSize) + height(t.head, sheet.Bold) + first + 2)

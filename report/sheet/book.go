@@ -39,7 +39,9 @@ type Book struct {
 func NewBook(title, subject, author string) *Book {
 	p := startPDF(title, subject, fpdf.SizeType{Wd: PageWidth, Ht: PageHeight}, true)
 	p.AddUTF8FontFromBytes(monoFont, "", liberationmonoregular.TTF)
-	p.SetAuthor(printable(author), true)
+	if author != "" {
+		p.SetAuthor(printable(author), true)
+	}
 	p.SetLang("en")
 	return &Book{p: p, places: map[string]int{}}
 }
