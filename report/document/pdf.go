@@ -2,6 +2,7 @@ package document
 
 import (
 	"fmt"
+	"strings"
 
 	"meltspan/report/sheet"
 )
@@ -290,11 +291,10 @@ func (f figure) flows() bool {
 func (p *press) figure(f figure) error {
 	width, height := f.sheet.Width/sheet.PixelsPerMillimetre, f.sheet.Height/sheet.PixelsPerMillimetre
 	switch {
-	case f.toScale: // its caption stands before it
-		p.room(2 * leading(tableSize))
-		p.text(margin, textWidth, tableSize, sheet.Bold, soft, f.caption+": the next page, to scale when printed at 100 %")
+	case f.toScale:
 		p.newSheet(width, height)
 		p.y = p.height // full
+		p.captionAbove(f.caption + "; to scale when printed at 100 %")
 		return p.b.Picture(f.sheet, 0, 0, width)
 	case !f.flows(): // across
 		p.newSheet(sheet.PageHeight, sheet.PageWidth)
@@ -316,4 +316,19 @@ func (p *press) figure(f figure) error {
 	p.text(margin, textWidth, tableSize, sheet.Bold, soft, f.caption)
 	p.y += 4
 	return nil
+}
+
+// captionAbove writes a caption in the margin of a sheet with a frame of its
+// own, left of the centring mark, in two lines at most; the sheet's title block
+// says the same.
+func (p *press) captionAbove(caption string) {
+	const size, least = 7.0, 4.0
+	measure := p.measure(size, sheet.Bold)
+	lines := breakLines(caption, p.width/2-margin-least, measure)
+	if len(lines) > 2 {
+		lines = []string{lines[0], fit(strings.Join(lines[1:], " "), p.width/2-margin-2*least, measure)}
+	}
+	for i, line := range lines {
+		p.b.Write(margin, 6.2+2.9*float64(i), size, sheet.Bold, soft, line)
+	}
 }
