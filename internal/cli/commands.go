@@ -38,6 +38,7 @@ func (s *session) commands() *cobra.Command {
 		s.searchCommand(), s.nextCommand(), s.workCommand(),
 		s.estimateCommand(), s.partsCommand(), s.drawingCommand(),
 		s.trialCommand(), s.notebookCommand(),
+		s.benchCommand(), s.calibrateCommand(), s.forecastCommand(),
 		s.assumptionsCommand(), s.materialsCommand(), s.schemaCommand(), s.versionCommand(),
 		help, designsTopic(), exitCodesTopic(),
 	)
