@@ -95,7 +95,7 @@ func (p *Posterior) Unlike(d *design.Design) []string {
 			if u.Path != in.Path || u.Own || in.Own || u.Spread > narrowed && math.Abs(u.Shift) < 0.3 || alike(u.Value, in.Value) {
 				continue
 			}
-			out = append(out, fmt.Sprintf("%s is stated as %s in %s and as %s where it was learned: what trials taught of it is carried over as so many standard deviations from what is stated, which may be wrong for it.",
+			out = append(out, fmt.Sprintf("%s: %s in %s, %s where it was learned",
 				in.Path, quantity.FormatValue(in.Value, in.Kind), d.Name, quantity.FormatValue(u.Value, u.Kind)))
 			break
 		}

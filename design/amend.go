@@ -3,6 +3,7 @@ package design
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -22,11 +23,13 @@ func Amend(file string, text []byte, amendments []Amendment, open func(path stri
 	if err != nil {
 		return nil, err
 	}
-	out := text
 	for _, a := range amendments {
 		if err := want.State(a.Path, a.Value, ""); err != nil {
 			return nil, err
 		}
+	}
+	out := text
+	for _, a := range slices.Backward(amendments) { // new lines come at the head of a section, the first of them last
 		if out, err = amendOne(file, out, a, open); err != nil {
 			return nil, err
 		}

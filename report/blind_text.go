@@ -5,7 +5,6 @@ import (
 	"io"
 	"math"
 	"strconv"
-	"strings"
 
 	"meltspan/calibrate"
 	"meltspan/internal/textpage"
@@ -23,15 +22,7 @@ func BlindText(w io.Writer, c *calibrate.Posterior, list []*calibrate.Blind) err
 		return errors.New("report: text: no blind prediction was given")
 	}
 	p := &textpage.Page{CutLong: true}
-	var names []string
-	for _, t := range c.Trials {
-		names = append(names, t.Name)
-	}
-	said := strings.Join(names, ", ") + " alone"
-	if len(names) > 3 {
-		said = counted(len(names), "trial") + " alone"
-	}
-	p.Paraf(0, 2, "What %s foretold of trials that it had not seen (middle 90 %%).", said)
+	p.Paraf(0, 2, "What %s alone foretold of trials not learned from (middle 90 %%).", trialsNamed(c))
 	rows := [][]string{{"trial", "design", "median", "from", "to", "seen", "within"}}
 	held, seen, narrow, wider := 0, 0, 0, 0.0
 	for _, b := range list {

@@ -22,7 +22,7 @@ func ForecastsText(w io.Writer, list []*calibrate.Forecast) error {
 	head := []string{"after", "stall", "from", "to", "last ice"}
 	align := "rrrrr"
 	if last.Question != nil {
-		head, align = append(head, "longer than "+last.Question.Than), align+"r"
+		head, align = append(head, "longer"), align+"r"
 	}
 	rows := [][]string{head}
 	for _, f := range list {
@@ -65,25 +65,38 @@ func decidedWords(list []*calibrate.Forecast) string {
 	if last.Question == nil {
 		return ""
 	}
-	first := -1
+	first, other := -1, -1
 	for i, f := range list {
-		switch q := f.Question; {
+		q := f.Question
+		if q.Decided && q.Verdict != last.Question.Verdict && other < 0 {
+			other = i
+		}
+		switch {
 		case !q.Decided || q.Verdict != last.Question.Verdict:
 			first = -1
 		case first < 0:
 			first = i
 		}
 	}
+	before := ""
+	if other >= 0 {
+		o := list[other]
+		before = fmt.Sprintf(" Before, from %s, it had counted as decided the other way: %s, probability then %s.", quantity.FormatDuration(o.Now), o.Question.Verdict, probability(sureness(o.Question)))
+	}
 	if first < 0 {
-		return fmt.Sprintf("Longer than %s? Not decided yet.", last.Question.Than)
+		return fmt.Sprintf("Longer than %s? Not decided now.", last.Question.Than) + before
 	}
 	f := list[first]
-	chance := f.Question.Longer
-	if f.Question.Verdict == "shorter" {
-		chance = 1 - chance
-	}
 	return fmt.Sprintf("Longer than %s? Decided from the forecast after %s on: %s (probability then %s).", f.Question.Than,
-		quantity.FormatDuration(f.Now), f.Question.Verdict, probability(chance))
+		quantity.FormatDuration(f.Now), f.Question.Verdict, probability(sureness(f.Question))) + before
+}
+
+// sureness is the probability of a verdict.
+func sureness(q *calibrate.Question) float64 {
+	if q.Verdict == "shorter" {
+		return 1 - q.Longer
+	}
+	return q.Longer
 }
 
 // ForecastLine writes a forecast in one line or two.

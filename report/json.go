@@ -78,17 +78,38 @@ func encodePlain(b *bytes.Buffer, v reflect.Value) error {
 func encodeStruct(b *bytes.Buffer, v reflect.Value) error {
 	b.WriteByte('{')
 	first := true
+	if err := encodeFields(b, &first, v); err != nil {
+		return err
+	}
+	b.WriteByte('}')
+	return nil
+}
+
+// encodeFields writes the members of a struct; those of embedded ones among
+// them.
+func encodeFields(b *bytes.Buffer, first *bool, v reflect.Value) error {
 	for i := range v.NumField() {
+		if embedded(v.Type().Field(i)) {
+			if err := encodeFields(b, first, v.Field(i)); err != nil {
+				return err
+			}
+			continue
+		}
 		key, omitEmpty, ok := jsonKey(v.Type().Field(i))
 		if !ok || omitEmpty && emptyJSON(v.Field(i)) {
 			continue
 		}
-		if err := encodeMember(b, &first, key, v.Field(i)); err != nil {
+		if err := encodeMember(b, first, key, v.Field(i)); err != nil {
 			return err
 		}
 	}
-	b.WriteByte('}')
 	return nil
+}
+
+// embedded reports whether a field is a struct whose members count as those of
+// the one it stands in.
+func embedded(f reflect.StructField) bool {
+	return f.Anonymous && f.IsExported() && f.Type.Kind() == reflect.Struct && f.Tag.Get("json") == ""
 }
 
 // jsonKey returns a field's name in JSON; ok is false where it has none.

@@ -89,3 +89,27 @@ func FuzzReadJSON(f *testing.F) {
 		}
 	})
 }
+
+// Members of an embedded struct stand among the others, as encoding/json has it
+// when it reads them.
+func TestJSONOfEmbeddedStructsReadsBack(t *testing.T) {
+	type Inner struct {
+		Name string  `json:"name"`
+		X    float64 `json:"x"`
+	}
+	type outer struct {
+		Inner
+		Y float64 `json:"y"`
+	}
+	var b bytes.Buffer
+	if err := JSON(&b, outer{Inner{"a", nan}, 2}); err != nil {
+		t.Fatal(err)
+	}
+	var back outer
+	if err := ReadJSON(b.Bytes(), &back); err != nil {
+		t.Fatal(err)
+	}
+	if back.Name != "a" || finite(back.X) || back.Y != 2 {
+		t.Errorf("%s is read as %+v", b.String(), back)
+	}
+}

@@ -116,7 +116,7 @@ func TestLearntTexts(t *testing.T) {
 		says  []string
 	}{
 		"calibration": {func(b *bytes.Buffer) error { return CalibrationText(b, l.posterior, l.predictions...) }, l.posterior,
-			[]string{"What 1 trial taught", "Kept: share", "Assumed, not measured", "R-hat", "stand 2"}},
+			[]string{"What trial 1 taught", "Kept: share", "Assumed, not measured", "R-hat", "stand 2"}},
 		"blind": {func(b *bytes.Buffer) error { return BlindText(b, l.posterior, l.blind) }, l.blind,
 			[]string{"What trial 1 alone foretold", "of the 1 run times seen", "times as wide", "measured, and not used"}},
 		"comparison": {func(b *bytes.Buffer) error { return ComparisonText(b, l.comparison) }, l.comparison,

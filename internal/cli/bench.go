@@ -107,7 +107,7 @@ func (s *session) bench(called, write string, f *learnFlags) (err error) {
 		return err
 	}
 	if write != "" {
-		s.note("%s: put in %d values; all else stands as it was.", write, len(a.Written))
+		s.note("%s: put in %d values; all else stands as it was, remarks beside them too.", write, len(a.Written))
 		if a.Load != nil && !a.Load.Enough {
 			s.note("The log was not long or steady enough: see the remarks before you rely on these values.")
 		}

@@ -258,8 +258,8 @@ func calibrationText(w io.Writer, a *calibrationAnswer, notebook string) {
 	}
 	var p textpage.Page
 	p.Blank()
-	for _, word := range a.Unlike {
-		p.Para(0, 2, word)
+	if text := unlikeText(a.Unlike); text != "" {
+		p.Para(0, 2, text)
 	}
 	p.Paraf(0, 2, "Kept as calibration %d in %s. Use it by --learned %d.", a.Number, notebook, a.Number)
 	io.WriteString(w, p.String())

@@ -169,8 +169,8 @@ func (s *session) forecaster(n *notebook.Notebook, c keptCase, a asked, f *forec
 		if p.Holds(c.Trial.Name) {
 			return nil, wrong("a calibration on other trials", "%s has learned from %s itself, whose readings would count twice", from, c.Trial.Name)
 		}
-		for _, word := range p.Unlike(c.Design) {
-			s.note("%s", word)
+		if text := unlikeText(p.Unlike(c.Design)); text != "" {
+			s.note("%s", text)
 		}
 		known = p
 	}

@@ -14,7 +14,9 @@ import (
 	"github.com/spf13/pflag"
 
 	"meltspan/calibrate"
+	"meltspan/design"
 	"meltspan/notebook"
+	"meltspan/predict"
 	"meltspan/report"
 )
 
@@ -245,4 +247,44 @@ func (s *session) learnedFrom(file string) (*calibrate.Posterior, string, error)
 		return nil, "", wrong(right, "%s: %v", file, err)
 	}
 	return a.Calibration, fmt.Sprintf("the calibration in %s, of %s", file, trialNames(a.Calibration)), nil
+}
+
+// knownFlags name a calibration where a design is given.
+type knownFlags struct{ learned, notebook string }
+
+func (f *knownFlags) add(flags *pflag.FlagSet) {
+	flags.StringVar(&f.learned, "learned", "", learnedUsage)
+	flags.StringVar(&f.notebook, "notebook", defaultNotebook, "the calibration is in the notebook `FILE`")
+}
+
+// known is what a calibration says of the inputs of a design; nil when none was
+// named.
+func (s *session) known(f *knownFlags, d *design.Design, seed uint64) (*predict.Draws, error) {
+	if f.learned == "" {
+		return nil, nil
+	}
+	p, from, err := s.learned(f.learned, f.notebook)
+	if err != nil {
+		return nil, err
+	}
+	draws, err := p.Known(d, seed)
+	if err != nil {
+		return nil, wrong("a design that shares something with those tried", "%v", err)
+	}
+	draws.From = from
+	if text := unlikeText(p.Unlike(d)); text != "" {
+		s.note("%s", text)
+	}
+	return draws, nil
+}
+
+// unlikeText tells of inputs that are stated otherwise than where they were
+// learned; "" for none.
+func unlikeText(list []string) string {
+	if len(list) == 0 {
+		return ""
+	}
+	return "Stated otherwise than where it was learned: " + strings.Join(list, "; ") +
+		". What trials taught of such an input is carried over as so many standard deviations from what is stated, which is rough. " +
+		"Better: state it in the trials too (meltspan trial change TRIAL --set PATH=VALUE) and calibrate anew."
 }

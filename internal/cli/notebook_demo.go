@@ -109,7 +109,7 @@ func demoText(name string) string {
 		{`meltspan bench "blank melt"`, "the stand's own leak"},
 		{"meltspan calibrate 1 --blind others", "learn from trial 1, and foretell trials 2 to 5"},
 		{"meltspan trial compare 1 2", "which runs longer, under common conditions"},
-		{"meltspan forecast 3 --against 1", "the end of trial 3, while it ran"},
+		{"meltspan forecast 3 --learned latest --against 2", "the end of trial 3, while it ran"},
 	})
 	return p.String()
 }
