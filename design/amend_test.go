@@ -69,3 +69,36 @@ func TestAmendRefusesWhatCannotBe(t *testing.T) {
 		}
 	}
 }
+
+// Whatever the text, a change that is made says what was asked for.
+func FuzzAmend(f *testing.F) {
+	for _, name := range DemoNames() {
+		text, err := DemoNamed(name)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(string(text), "5.21 K +- 0.12 K")
+	}
+	f.Add("meltspan: 1\nload:\n  engine: {stall_difference: 6 K}\n", "5 K")
+	f.Fuzz(func(t *testing.T, text, value string) {
+		const path = "load.engine.stall_difference"
+		got, err := Amend("x.yaml", []byte(text), []Amendment{{path, value}}, nil)
+		if err != nil {
+			return
+		}
+		d, err := Parse("x.yaml", got, nil)
+		if err != nil {
+			t.Fatalf("it no longer reads: %v\n%s", err, got)
+		}
+		want, err := Parse("x.yaml", []byte(text), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := want.State(path, value, "stated"); err != nil {
+			t.Fatal(err)
+		}
+		if d.Load.Engine.StallDifference.SI != want.Load.Engine.StallDifference.SI {
+			t.Errorf("%q became %v", value, d.Load.Engine.StallDifference)
+		}
+	})
+}
