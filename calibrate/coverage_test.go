@@ -183,12 +183,13 @@ func (c *coverage) String() string {
 // TestCoverage is the short version: a few trials, whose intervals are many but
 // hang together, so that the limits are wide. The long one is run by
 //
-//	MELTSPAN_COVERAGE=200 go test ./calibrate -run TestCoverage -v -timeout 60m
+//	MELTSPAN_COVERAGE=200 go test ./calibrate -run 'TestCoverage$' -v -timeout 90m
 //
-// and its numbers stand in docs/verification.md. MELTSPAN_SECTION=1 makes the
+// and what it printed stands in docs/verification.md: it does not hold yet for
+// forecasts of the stall. MELTSPAN_SECTION=1 makes the
 // data by a section of cells of that many millimetres instead.
 func TestCoverage(t *testing.T) {
-	count, section := 3, 0.0
+	count, section := 2, 0.0
 	low, high := 0.75, 0.99
 	if text := os.Getenv("MELTSPAN_COVERAGE"); text != "" {
 		n, err := strconv.Atoi(text)

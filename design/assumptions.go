@@ -14,6 +14,7 @@ type Assumption struct {
 	Spread string // one standard uncertainty; "" when taken as exact
 	Origin quantity.Origin
 	Source string
+	About  string // what the key means
 }
 
 // Assumptions lists every default, derived value and handbook value that the
@@ -26,11 +27,34 @@ func (d *Design) Assumptions() []Assumption {
 			val := v.Interface().(quantity.Value)
 			switch val.Origin {
 			case quantity.Handbook, quantity.Guessed, quantity.Derived:
-				list = append(list, Assumption{path, show(val.SI, f.kind), spreadText(val.Spread, f.kind), val.Origin, val.Source})
+				list = append(list, Assumption{path, show(val.SI, f.kind), spreadText(val.Spread, f.kind), val.Origin, val.Source, f.about})
 			}
 		case shapeText, shapeCount:
 			if c, ok := d.filledIn(path, f, v); ok {
-				list = append(list, Assumption{path, fmt.Sprint(v.Interface()), "", c.origin, c.source})
+				list = append(list, Assumption{path, fmt.Sprint(v.Interface()), "", c.origin, c.source, f.about})
+			}
+		}
+	})
+	return list
+}
+
+// Statements lists what the file says itself and the design makes use of, in
+// the order of the file: values that were stated, measured or fitted, words and
+// counts. The source is "" unless the file, or who set the value, names one.
+func (d *Design) Statements() []Assumption {
+	var list []Assumption
+	d.eachInUse(func(path string, f *field, v reflect.Value) {
+		switch f.shape {
+		case shapeQuantity:
+			val := v.Interface().(quantity.Value)
+			switch val.Origin {
+			case quantity.Stated, quantity.Measured, quantity.Fitted:
+				list = append(list, Assumption{path, show(val.SI, f.kind), spreadText(val.Spread, f.kind), val.Origin, val.Source, f.about})
+			}
+		case shapeText, shapeCount:
+			text := fmt.Sprint(v.Interface())
+			if _, ok := d.filledIn(path, f, v); !ok && text != "" && f.key != "name" && path != "meltspan" && path != "note" {
+				list = append(list, Assumption{path, text, "", quantity.Stated, "", f.about})
 			}
 		}
 	})

@@ -154,7 +154,7 @@ func (r *runner) loop(ctx context.Context) error {
 			r.cut = true
 			break
 		}
-		if r.summary.Steps%8 == 7 {
+		if r.summary.Steps%8 == 7 || len(m.nodes) > longStep {
 			if failed = ctx.Err(); failed != nil {
 				break
 			}
@@ -293,6 +293,10 @@ const emptied = 0.03
 
 // mostSteps bounds the work of one run; an ordinary one takes some hundreds.
 const mostSteps = 20000
+
+// longStep is the number of nodes from which on a step takes long enough to look
+// at the context before each.
+const longStep = 2000
 
 // mostStalls is how often a load is set going again before it is left alone.
 const mostStalls = 12

@@ -46,7 +46,7 @@ type workspace struct {
 	energy                     []float64 // by link: heat since the start
 	atStall                    []float64 // copy at the latest stall
 	stateAtStart, stateAtStall []float64
-	rhs, z                     []float64
+	rhs, z, zFirst             []float64 // zFirst: of the latest first stage, a guess for the next
 	linear                     linear
 	ends                       []ends // by link
 	radiusFirst                float64
@@ -65,7 +65,7 @@ func newWorkspace(m *Model) *workspace {
 		k1: make([]float64, size), k2: make([]float64, size),
 		stage1: make([]float64, links), stage2: make([]float64, links),
 		energy: make([]float64, links), atStall: make([]float64, links),
-		rhs: make([]float64, nodes), z: make([]float64, nodes),
+		rhs: make([]float64, nodes), z: make([]float64, nodes), zFirst: make([]float64, nodes),
 		first: evaluation{q: make([]float64, links), g: make([]float64, links),
 			rate: make([]float64, m.faceCount+flowCount), decay: make([]float64, m.faceCount+flowCount), capacity: make([]float64, nodes)},
 		ends:   make([]ends, links),
@@ -89,6 +89,8 @@ func (m *Model) start() {
 	clear(w.energy)
 	clear(w.atStall)
 	clear(w.lag[:])
+	clear(w.z)
+	clear(w.zFirst)
 	air, _, _ := m.room.at(0)
 	for i, n := range m.nodes {
 		w.y[i] = n.capacity * (air - s.melting)

@@ -16,7 +16,9 @@ func (m *Model) advance(time, h float64) float64 {
 	// First stage: (1 - gamma h A) k1 = f(y), in terms of link flows.
 	w.linear.assemble(w.first.capacity, w.ends, w.first.g, gamma*h)
 	m.gather(w.first.q, nil)
+	copy(w.z, w.zFirst)
 	w.linear.solve(w.rhs, w.z)
+	copy(w.zFirst, w.z)
 	m.flows(w.stage1, w.k1, w.first.q, nil, h)
 	for i := range w.massFlows {
 		w.massFlows[i].rate = w.first.rate[i]

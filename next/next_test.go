@@ -11,22 +11,10 @@ import (
 	"testing"
 
 	"meltspan/design"
+	"meltspan/internal/designtest"
 	"meltspan/network"
 	"meltspan/predict"
 )
-
-func demo(t testing.TB, name string) *design.Design {
-	t.Helper()
-	text, err := design.DemoNamed(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := design.Parse(name, text, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
-}
 
 func rank(t testing.TB, d *design.Design, revisions []*design.Design, o Options) *Ranking {
 	t.Helper()
@@ -52,7 +40,7 @@ func find(t testing.TB, r *Ranking, id string) Trial {
 // better is the demo with a wall of three cavities and more contact: a revision
 // that runs longer.
 func better(t testing.TB) *design.Design {
-	d := demo(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	d.Name = "better"
 	d.Stand.Pegs.Count = 0
 	d.Stand.Base.Cavities = 3
@@ -68,7 +56,7 @@ func better(t testing.TB) *design.Design {
 // Logs tell more than a clock; the bench settles what the bench sees; and
 // printing a revision that runs longer gains about what its mean run time does.
 func TestRankOfTheDemo(t *testing.T) {
-	d, other := demo(t, "engine-on-ice"), better(t)
+	d, other := designtest.Demo(t, "engine-on-ice"), better(t)
 	r := rank(t, d, []*design.Design{other}, Options{Draws: 200})
 	if clock, logged := find(t, r, "clock"), find(t, r, "logged"); logged.Bits < clock.Bits || !(clock.Bits > 0) {
 		t.Errorf("clock %.3f bits, logs %.3f", clock.Bits, logged.Bits)
@@ -101,7 +89,7 @@ func TestRankOfTheDemo(t *testing.T) {
 
 // Once trials have settled what matters, no trial is worth a day.
 func TestNothingIsWorthADay(t *testing.T) {
-	d := demo(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	known := &predict.Draws{}
 	row := []float64{}
 	for _, in := range d.Quantities() {
@@ -130,7 +118,7 @@ func TestNothingIsWorthADay(t *testing.T) {
 
 // The same seed gives the same ranking on one core and on several.
 func TestSameSeedSameRanking(t *testing.T) {
-	d := demo(t, "sample-on-cubes")
+	d := designtest.Demo(t, "sample-on-cubes")
 	run := func(cores int) *Ranking {
 		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
 		return rank(t, d, nil, Options{Draws: 40})
@@ -147,7 +135,7 @@ func TestTrialsSuitTheDevice(t *testing.T) {
 		"generator-on-ice":    "clock logged heater blank dummy",
 		"engine-on-hot-water": "clock logged bench",
 	} {
-		d := demo(t, name)
+		d := designtest.Demo(t, name)
 		m, err := network.Build(d)
 		if err != nil {
 			t.Fatal(err)
@@ -173,7 +161,7 @@ func TestTrialsSuitTheDevice(t *testing.T) {
 // Half a watt on the upper plate is half a watt: the plate warms until film and
 // engine carry it off, and the store melts faster.
 func TestHeaterHeats(t *testing.T) {
-	d := demo(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	h := heated(d)
 	area := math.Pi / 4 * math.Pow(h.Load.TopPlate.Diameter.SI, 2)
 	if power := h.Room.Sun.SI * h.Room.Absorptivity.SI * area; math.Abs(power-heaterPower) > 1e-12 {
@@ -199,7 +187,7 @@ func TestHeaterHeats(t *testing.T) {
 
 func TestInterrupted(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
-	d := demo(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	_, err := Rank(ctx, d, nil, Options{Draws: 5000, Progress: func(done, _ int) {
 		if done == 3 {
 			cancel()
@@ -211,7 +199,7 @@ func TestInterrupted(t *testing.T) {
 }
 
 func TestParseDraws(t *testing.T) {
-	d := demo(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	rows := strings.Repeat("1.1, 0.19, 2\n", 20)
 	known, err := ParseDraws([]byte("# SI\nmodel.still, materials.pla.conductivity, weight\n"+rows), d)
 	if err != nil || len(known.Rows) != 20 || known.Weights[3] != 2 || known.Rows[3][1] != 0.19 || known.Deviates {
@@ -249,7 +237,7 @@ func TestParseDraws(t *testing.T) {
 func FuzzParseDraws(f *testing.F) {
 	f.Add([]byte("model.still, weight\n" + strings.Repeat("1.1, 2\n", 20)))
 	f.Add([]byte(`{"columns": [{"path": "model.still"}], "draws": [[1]], "weights": [1]}`))
-	d := demo(f, "engine-on-ice")
+	d := designtest.Demo(f, "engine-on-ice")
 	f.Fuzz(func(t *testing.T, text []byte) {
 		known, err := ParseDraws(text, d)
 		if err != nil {

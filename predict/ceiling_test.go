@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"meltspan/design"
+	"meltspan/internal/designtest"
 )
 
 // 30 g of ice at 0 degC under 1 W: 2.77855 h (333.4265 kJ/kg, IAPWS). With a
@@ -36,7 +37,7 @@ func TestMeltingEnergyOfTheBlindPair(t *testing.T) {
 		math.Abs(wattHour-12) > 0.1 || math.Abs(watt-2) > 0.1 {
 		t.Errorf("%.1f kJ, %.2f Wh, %.2f W", kilojoule, wattHour, watt)
 	}
-	d := example(t, "engine-on-ice", func(d *design.Design) { d.Store.Mass.SI, d.Store.Temperature.SI = 0.130, 273.15 })
+	d := designtest.Demo(t, "engine-on-ice", func(d *design.Design) { d.Store.Mass.SI, d.Store.Temperature.SI = 0.130, 273.15 })
 	m := predict(t, d, Options{Samples: 20})
 	latent := 0.0
 	for _, f := range m.Nominal.Flows {
@@ -52,7 +53,7 @@ func TestMeltingEnergyOfTheBlindPair(t *testing.T) {
 // The edge and shell terms of still air against a closed form: a shell whose
 // wall is thin against its radius conducts like a plane wall of the same area.
 func TestStillAirConductanceOfAThinShell(t *testing.T) {
-	d := example(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	d.Stand.Cup.Diameter.SI, d.Stand.Cup.Depth.SI = 1.000, 1.000
 	d.Stand.OuterDiameter.SI, d.Stand.Height.SI = 1.002, 1.001
 	d.Envelope.Diameter.SI, d.Envelope.Height.SI = 1.002, 1.001
@@ -65,7 +66,7 @@ func TestStillAirConductanceOfAThinShell(t *testing.T) {
 // Ice stands 9.07 % higher than the water it was poured as (IAPWS densities of
 // ice and water at 0 degC), and headroom counts from the frozen height.
 func TestFreezingHeadroom(t *testing.T) {
-	d := example(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	f := predict(t, d, Options{Samples: 20}).Freezing
 	if f == nil {
 		t.Fatal("no freezing")
@@ -87,7 +88,7 @@ func TestFreezingHeadroom(t *testing.T) {
 // nearly all of its ceiling (the edge of its plate leaks on).
 func TestSplitOfTheCeiling(t *testing.T) {
 	for _, name := range design.DemoNames() {
-		c := predict(t, example(t, name), Options{Samples: 20}).Ceiling
+		c := predict(t, designtest.Demo(t, name), Options{Samples: 20}).Ceiling
 		for _, s := range []struct {
 			parts []Loss
 			first float64

@@ -7,12 +7,13 @@ import (
 	"testing"
 
 	"meltspan/design"
+	"meltspan/internal/designtest"
 )
 
 // A value put in by Condition comes out in every draw, in all kinds of inputs;
 // weights count; what belongs to one trial is not touched.
 func TestConditionedEnsemble(t *testing.T) {
-	d := example(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	values := map[string]float64{"model.still": 0.7, "load.top_plate.emissivity": 0.88, "load.engine.stall_difference": 5.2, "materials.pla.conductivity": 0.21, "stand.wall.skin": 1.25e-3}
 	var draws Draws
 	var row, other []float64
@@ -66,7 +67,7 @@ func TestConditionedEnsemble(t *testing.T) {
 // A scenario of a quantile runs as long as that quantile of the draws it was
 // taken from.
 func TestScenarioHitsItsQuantile(t *testing.T) {
-	d := example(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	o := Options{Samples: 150}
 	ranked, err := Bands(context.Background(), d, []*design.Design{d}, 0.2, o)
 	if err != nil {

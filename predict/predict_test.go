@@ -9,25 +9,9 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"meltspan/design"
+	"meltspan/internal/designtest"
 	"meltspan/quantity"
 )
-
-func example(t *testing.T, name string, edits ...func(*design.Design)) *design.Design {
-	t.Helper()
-	text, err := design.DemoNamed(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := design.Parse(name, text, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, edit := range edits {
-		edit(d)
-	}
-	d.Rederive()
-	return d
-}
 
 func predict(t *testing.T, d *design.Design, o Options) *Answer {
 	t.Helper()
@@ -41,7 +25,7 @@ func predict(t *testing.T, d *design.Design, o Options) *Answer {
 // Every example gets a whole answer whose parts fit together.
 func TestAnswersOfAllExamples(t *testing.T) {
 	for _, name := range design.DemoNames() {
-		a := predict(t, example(t, name), Options{Samples: 150})
+		a := predict(t, designtest.Demo(t, name), Options{Samples: 150})
 		b := a.Band
 		if b.Samples != 150 || !(b.Low <= b.Median && b.Median <= b.High) {
 			t.Errorf("%s: band %+v", name, b)
@@ -60,7 +44,7 @@ func TestAnswersOfAllExamples(t *testing.T) {
 
 // The same seed gives the same answer, another seed nearly the same.
 func TestSeedFixesTheAnswer(t *testing.T) {
-	d := example(t, "engine-on-hot-water")
+	d := designtest.Demo(t, "engine-on-hot-water")
 	one := predict(t, d, Options{Samples: 400}).Band
 	if again := predict(t, d, Options{Samples: 400}).Band; again != one {
 		t.Errorf("first %+v, then %+v", one, again)
@@ -74,7 +58,7 @@ func TestSeedFixesTheAnswer(t *testing.T) {
 // An interrupted prediction keeps what it had and says how much that is.
 func TestInterruptKeepsSamples(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
-	a, err := Predict(ctx, example(t, "engine-on-hot-water"), Options{Samples: 20000, Progress: func(done, of int) {
+	a, err := Predict(ctx, designtest.Demo(t, "engine-on-hot-water"), Options{Samples: 20000, Progress: func(done, of int) {
 		if done == 200 {
 			cancel()
 		}
@@ -102,7 +86,7 @@ func TestComparisonWithItself(t *testing.T) {
 			set(d).Spread = 0
 		}
 	}
-	c, err := Compare(context.Background(), example(t, "engine-on-ice", exact), example(t, "engine-on-ice", exact), Options{Samples: 60})
+	c, err := Compare(context.Background(), designtest.Demo(t, "engine-on-ice", exact), designtest.Demo(t, "engine-on-ice", exact), Options{Samples: 60})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -114,7 +98,7 @@ func TestComparisonWithItself(t *testing.T) {
 // What two designs share makes their ratio better known than either run time.
 func TestRatioIsBetterKnownThanTheTimes(t *testing.T) {
 	foil := func(d *design.Design) { d.Stand.Wall.Emissivity = quantity.Value{SI: 0.05, Origin: quantity.Stated} }
-	c, err := Compare(context.Background(), example(t, "engine-on-hot-water"), example(t, "engine-on-hot-water", foil), Options{Samples: 300})
+	c, err := Compare(context.Background(), designtest.Demo(t, "engine-on-hot-water"), designtest.Demo(t, "engine-on-hot-water", foil), Options{Samples: 300})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -145,10 +129,10 @@ func TestRoomIsSharedWhenStatedAlike(t *testing.T) {
 		return false
 	}
 	warmer := func(d *design.Design) { d.Room.Temperature.SI += 2 }
-	if !shared(example(t, "engine-on-ice"), example(t, "engine-on-ice")) {
+	if !shared(designtest.Demo(t, "engine-on-ice"), designtest.Demo(t, "engine-on-ice")) {
 		t.Error("the same room is drawn twice")
 	}
-	if shared(example(t, "engine-on-ice"), example(t, "engine-on-ice", warmer)) {
+	if shared(designtest.Demo(t, "engine-on-ice"), designtest.Demo(t, "engine-on-ice", warmer)) {
 		t.Error("two rooms are drawn as one")
 	}
 }
@@ -239,7 +223,7 @@ func TestSharesOfALinearFunction(t *testing.T) {
 
 // Draws stay in the range that a design may state.
 func TestDrawsStayInRange(t *testing.T) {
-	d := example(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	vs, err := variables(d)
 	if err != nil {
 		t.Fatal(err)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"meltspan/design"
+	"meltspan/internal/designtest"
 )
 
 func vary(t *testing.T, d *design.Design, o Options, values map[string][]float64, order ...string) *Variation {
@@ -29,7 +30,7 @@ func vary(t *testing.T, d *design.Design, o Options, values map[string][]float64
 // A wider single cavity stops helping when convection starts: dividing it goes
 // on helping, and each added cavity gives less than the one before.
 func TestDividingTheCavityHelpsLessAndLess(t *testing.T) {
-	v := vary(t, example(t, "engine-on-ice"), Options{Samples: 40}, map[string][]float64{"stand.wall.cavities": {1, 2, 3, 4}}, "stand.wall.cavities")
+	v := vary(t, designtest.Demo(t, "engine-on-ice"), Options{Samples: 40}, map[string][]float64{"stand.wall.cavities": {1, 2, 3, 4}}, "stand.wall.cavities")
 	var gains []float64
 	for i := 1; i < len(v.Points); i++ {
 		gains = append(gains, v.Points[i].Nominal-v.Points[i-1].Nominal)
@@ -45,7 +46,7 @@ func TestDividingTheCavityHelpsLessAndLess(t *testing.T) {
 // An engine that draws more runs shorter, and stalls early more often.
 func TestMoreIntakeStallsEarlier(t *testing.T) {
 	path := "load.engine.still_conductance"
-	v := vary(t, example(t, "engine-on-ice"), Options{Samples: 60}, map[string][]float64{path: {0.02, 0.04, 0.08}}, path)
+	v := vary(t, designtest.Demo(t, "engine-on-ice"), Options{Samples: 60}, map[string][]float64{path: {0.02, 0.04, 0.08}}, path)
 	for i := 1; i < len(v.Points); i++ {
 		if p, q := v.Points[i-1], v.Points[i]; !(q.Nominal < p.Nominal && q.Early >= p.Early) {
 			t.Errorf("%+v, then %+v", p, q)
@@ -59,7 +60,7 @@ func TestMoreIntakeStallsEarlier(t *testing.T) {
 // Points share their draws: the same value twice gives the same band.
 func TestPointsShareTheirDraws(t *testing.T) {
 	path := "stand.outer_diameter"
-	v := vary(t, example(t, "engine-on-hot-water"), Options{Samples: 30}, map[string][]float64{path: {0.112, 0.112}}, path)
+	v := vary(t, designtest.Demo(t, "engine-on-hot-water"), Options{Samples: 30}, map[string][]float64{path: {0.112, 0.112}}, path)
 	if v.Points[0].Band != v.Points[1].Band {
 		t.Errorf("%+v and %+v", v.Points[0].Band, v.Points[1].Band)
 	}
@@ -69,7 +70,7 @@ func TestPointsShareTheirDraws(t *testing.T) {
 // ranking; two inputs make every combination, the last running fastest.
 func TestImpossiblePointsSayWhy(t *testing.T) {
 	values := map[string][]float64{"stand.cup.diameter": {0.070, 0.080}, "stand.wall.cavities": {1, 2, 3}}
-	v := vary(t, example(t, "engine-on-ice"), Options{Samples: 20}, values, "stand.cup.diameter", "stand.wall.cavities")
+	v := vary(t, designtest.Demo(t, "engine-on-ice"), Options{Samples: 20}, values, "stand.cup.diameter", "stand.wall.cavities")
 	if len(v.Points) != 6 || v.Points[4].At[0] != 1 || v.Points[4].At[1] != 1 {
 		t.Fatalf("%d points, the fifth at %v", len(v.Points), v.Points[4].At)
 	}
@@ -85,7 +86,7 @@ func TestImpossiblePointsSayWhy(t *testing.T) {
 
 // An interrupt keeps whole rows of draws.
 func TestInterruptedVariationKeepsRows(t *testing.T) {
-	d := example(t, "engine-on-hot-water")
+	d := designtest.Demo(t, "engine-on-hot-water")
 	k, err := d.FindKnob("stand.outer_diameter")
 	if err != nil {
 		t.Fatal(err)

@@ -13,19 +13,6 @@ import (
 	"meltspan/network"
 )
 
-func demo(t testing.TB, name string) *design.Design {
-	t.Helper()
-	text, err := design.DemoNamed(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := design.Parse(name, text, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
-}
-
 // with is the starter with one piece put in place of another.
 func with(t testing.TB, old, new string) *design.Design {
 	t.Helper()
@@ -56,7 +43,7 @@ func pappus(in, out, high float64) float64 {
 // 1.2 and a partition of 0.8, so cavities of 7.4 from 1.2 above the table to
 // 1.6 under the top; base of 10 with one cavity of 7.6; 12 pegs of 4 x 2.4.
 func TestVolumeAndSurfaceOfTheStarter(t *testing.T) {
-	e := Nominal(demo(t, "engine-on-ice"))
+	e := Nominal(designtest.Demo(t, "engine-on-ice"))
 	const cavityHigh = 38 - 1.6 - 1.2
 	want := math.Pi*58*58*38 - math.Pi*40*40*28 - math.Pi*40*40*7.6 -
 		pappus(41.2, 48.6, cavityHigh) - pappus(49.4, 56.8, cavityHigh) + 12*math.Pi*2*2*2.4
@@ -128,14 +115,14 @@ func TestVolumeIsThatOfTheSection(t *testing.T) {
 }
 
 func TestInfillTakesItsShareOfPlastic(t *testing.T) {
-	d := demo(t, "sample-on-cubes") // base infilled to 15 %
+	d := designtest.Demo(t, "sample-on-cubes") // base infilled to 15 %
 	e := Nominal(d)
 	core := math.Pi * 45 * 45 * (16 - 2*1.2)
 	near(t, "air in the infill, mm3", (e.Volume-e.Plastic.Value)*1e9, 0.85*core, 1e-9)
 }
 
 func TestRibsAddTheirVolumeAndSides(t *testing.T) {
-	d := demo(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	bare := Nominal(d)
 	d.Stand.Ribs.Count = 6
 	ribbed := Nominal(d)
@@ -147,7 +134,7 @@ func TestRibsAddTheirVolumeAndSides(t *testing.T) {
 }
 
 func TestPegsThatReachTheRim(t *testing.T) {
-	d := demo(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	d.Stand.Pegs.Height.SI = 27.5e-3 // the rim begins 26.4 mm above the floor
 	with := Nominal(d)
 	d.Stand.Pegs.Count = 0
@@ -157,7 +144,7 @@ func TestPegsThatReachTheRim(t *testing.T) {
 }
 
 func TestSpreadsFollowTheInputs(t *testing.T) {
-	d := demo(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	e := Of(d)
 	if !(e.Mass.Spread > FlowError*e.Mass.Value && e.Mass.Spread < 0.1*e.Mass.Value) {
 		t.Errorf("mass %+v", e.Mass)
@@ -192,7 +179,7 @@ func TestEstimatesOfAnyDesignAreNumbers(t *testing.T) {
 }
 
 func TestCautionsNameWhatIsNoWholeLine(t *testing.T) {
-	d := demo(t, "engine-on-ice")
+	d := designtest.Demo(t, "engine-on-ice")
 	if c := Of(d).Cautions; len(c) != 0 {
 		t.Errorf("the starter: %q", c)
 	}
@@ -207,7 +194,7 @@ func TestCautionsNameWhatIsNoWholeLine(t *testing.T) {
 }
 
 func BenchmarkNominal(b *testing.B) {
-	d := demo(b, "engine-on-ice")
+	d := designtest.Demo(b, "engine-on-ice")
 	b.ReportAllocs()
 	for b.Loop() {
 		Nominal(d)
@@ -215,7 +202,7 @@ func BenchmarkNominal(b *testing.B) {
 }
 
 func BenchmarkOf(b *testing.B) {
-	d := demo(b, "engine-on-ice")
+	d := designtest.Demo(b, "engine-on-ice")
 	for b.Loop() {
 		Of(d)
 	}

@@ -7,7 +7,9 @@ import (
 	"slices"
 	"strings"
 
+	"meltspan/design"
 	"meltspan/internal/textpage"
+	"meltspan/predict"
 	"meltspan/quantity"
 	"meltspan/report/sheet"
 	"meltspan/result"
@@ -19,6 +21,18 @@ type ChartOptions struct {
 	Probability       float64 // of the band, such as 0.9
 	Low, Median, High float64 // of the run time, s
 	StallDifference   float64 // plate difference below which the load stops, K
+}
+
+// CourseOptions are those of an answer's nominal run.
+func CourseOptions(a *predict.Answer, d *design.Design) ChartOptions {
+	o := ChartOptions{Probability: a.Band.Probability, Low: a.Band.Low, Median: a.Band.Median, High: a.Band.High}
+	switch {
+	case d.Load.Engine != nil:
+		o.StallDifference = d.Load.Engine.StallDifference.SI
+	case d.Load.Generator != nil:
+		o.StallDifference = d.Load.Generator.LeastDifference.SI
+	}
+	return o
 }
 
 // Chart draws temperatures, plate difference and what is left of the store

@@ -78,17 +78,39 @@ func encodePlain(b *bytes.Buffer, v reflect.Value) error {
 func encodeStruct(b *bytes.Buffer, v reflect.Value) error {
 	b.WriteByte('{')
 	first := true
-	for i := range v.NumField() {
-		key, omitEmpty, ok := jsonKey(v.Type().Field(i))
-		if !ok || omitEmpty && emptyJSON(v.Field(i)) {
-			continue
-		}
-		if err := encodeMember(b, &first, key, v.Field(i)); err != nil {
-			return err
-		}
+	if err := encodeFields(b, &first, v); err != nil {
+		return err
 	}
 	b.WriteByte('}')
 	return nil
+}
+
+// encodeFields writes the members of a struct; those of a struct embedded in it
+// stand among them, as encoding/json has it.
+func encodeFields(b *bytes.Buffer, first *bool, v reflect.Value) error {
+	for i := range v.NumField() {
+		f := v.Type().Field(i)
+		if embeds(f) {
+			if err := encodeFields(b, first, v.Field(i)); err != nil {
+				return err
+			}
+			continue
+		}
+		key, omitEmpty, ok := jsonKey(f)
+		if !ok || omitEmpty && emptyJSON(v.Field(i)) {
+			continue
+		}
+		if err := encodeMember(b, first, key, v.Field(i)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// embeds reports whether a field is an embedded struct without a name of its
+// own in JSON.
+func embeds(f reflect.StructField) bool {
+	return f.Anonymous && f.Type.Kind() == reflect.Struct && f.Tag.Get("json") == ""
 }
 
 // jsonKey returns a field's name in JSON; ok is false where it has none.

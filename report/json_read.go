@@ -36,6 +36,10 @@ func restore(v reflect.Value, tree any) {
 	case reflect.Struct:
 		members, _ := tree.(map[string]any)
 		for i := range v.NumField() {
+			if embeds(v.Type().Field(i)) {
+				restore(v.Field(i), tree)
+				continue
+			}
 			if key, _, ok := jsonKey(v.Type().Field(i)); ok {
 				if member, present := members[key]; present {
 					restore(v.Field(i), member)

@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"pgregory.net/rapid"
 
+	"meltspan/calibrate"
 	"meltspan/predict"
 	"meltspan/result"
 )
@@ -88,4 +89,22 @@ func FuzzReadJSON(f *testing.F) {
 			t.Fatalf("what was read cannot be written: %v", err)
 		}
 	})
+}
+
+// Members of an embedded struct stand where encoding/json looks for them, and
+// come back with their holes.
+func TestEmbeddedStructsComeBack(t *testing.T) {
+	before := calibrate.Learned{Column: calibrate.Column{Path: "store.mass", Of: "trial 1"}, Prior: calibrate.Interval{Low: 1, Median: math.NaN(), High: 3}, Spread: 0.5}
+	before.Value.SI = math.NaN()
+	var b bytes.Buffer
+	if err := JSON(&b, before); err != nil {
+		t.Fatal(err)
+	}
+	var after calibrate.Learned
+	if err := ReadJSON(b.Bytes(), &after); err != nil {
+		t.Fatal(err)
+	}
+	if after.Path != before.Path || after.Of != before.Of || after.Spread != before.Spread || !math.IsNaN(after.Value.SI) || !math.IsNaN(after.Prior.Median) {
+		t.Errorf("%+v came back as %+v from %s", before, after, b.Bytes())
+	}
 }

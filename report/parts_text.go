@@ -127,8 +127,7 @@ func ChecksText(w io.Writer, name, revision string, findings []solid.Finding) er
 		}
 	}
 	p.Blank()
-	p.Para(0, 0, "Places are mm from the axis and mm up from the part's underside, as drawn; of the whole, from the underside of the "+
-		"stand. Limits come from the section print of the design, or are common practice; none of this was measured.")
+	p.Para(0, 0, ChecksGrounds)
 	return writeText(w, p)
 }
 
@@ -137,12 +136,21 @@ func findingWords(f solid.Finding) string {
 	if f.Part != "" {
 		words += ", " + f.Part
 	}
-	words += ": " + f.Text
-	if f.Place != nil && f.Verdict != solid.Fine {
-		words += fmt.Sprintf(" (at radius %s, height %s)", millimetres(f.Place.R), millimetres(f.Place.Z))
-	}
-	return words
+	return words + ": " + FindingText(f)
 }
+
+// FindingText says what a check found and, where it is not in order, at what
+// place.
+func FindingText(f solid.Finding) string {
+	if f.Place == nil || f.Verdict == solid.Fine {
+		return f.Text
+	}
+	return fmt.Sprintf("%s (at radius %s, height %s)", f.Text, millimetres(f.Place.R), millimetres(f.Place.Z))
+}
+
+// ChecksGrounds says what the places and limits of checks are.
+const ChecksGrounds = "Places are mm from the axis and mm up from the part's underside, as drawn; of the whole, from the underside of the " +
+	"stand. Limits come from the section print of the design, or are common practice; none of this was measured."
 
 // ChecksSummary counts the verdicts in words.
 func ChecksSummary(findings []solid.Finding) string {

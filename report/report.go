@@ -17,3 +17,7 @@ func (p *Picture) SVG() ([]byte, error) { return p.sheet.SVG() }
 // PNG returns the picture at two image pixels for each CSS pixel. The same
 // answer gives the same bytes.
 func (p *Picture) PNG() ([]byte, error) { return p.sheet.PNG(2) }
+
+// Sheet returns what the picture is drawn on, for those who place it on a page.
+// It is not to be drawn on.
+func (p *Picture) Sheet() *sheet.Sheet { return p.sheet }

@@ -36,6 +36,10 @@ func Text(w io.Writer, a *predict.Answer, d *design.Design) error {
 }
 
 func writeText(w io.Writer, p *textpage.Page) error {
+	if t, ok := w.(*taker); ok {
+		t.blocks = append(t.blocks, p.Blocks()...)
+		return nil
+	}
 	if _, err := io.WriteString(w, p.String()); err != nil {
 		return fmt.Errorf("report: writing text: %w", err)
 	}
@@ -78,7 +82,7 @@ func headlineText(p *textpage.Page, a *predict.Answer, v vocabulary) {
 	run := a.Nominal
 	p.Blank()
 	p.Para(2, 2, bandSentence(a.Band))
-	p.Para(2, 2, nominalSentence(run))
+	p.Para(2, 2, nominalSentence(run, a.Learned != nil))
 	if a.Criterion != "" {
 		p.Paraf(2, 2, "The run ends by: %s.", a.Criterion)
 	}
@@ -129,16 +133,20 @@ func bandSentence(b predict.Band) string {
 	return text
 }
 
-func nominalSentence(run *result.Run) string {
+func nominalSentence(run *result.Run, learned bool) string {
+	inputs := "With all inputs nominal"
+	if learned {
+		inputs = "With all inputs at their means, as learned"
+	}
 	switch run.End {
 	case result.EndNeverStarted:
-		return "With all inputs nominal it never starts: the plate difference reaches " +
+		return inputs + " it never starts: the plate difference reaches " +
 			kelvins(run.PeakDifference) + " at most."
 	case result.EndHorizon:
-		return "With all inputs nominal it is still running after " + quantity.FormatDuration(run.Simulated) +
+		return inputs + " it is still running after " + quantity.FormatDuration(run.Simulated) +
 			", where the simulation ended."
 	}
-	text := "With all inputs nominal: " + quantity.FormatDuration(run.RunTime)
+	text := inputs + ": " + quantity.FormatDuration(run.RunTime)
 	if finite(run.Start) && run.Start > 0 {
 		text += " (starts after " + quantity.FormatDuration(run.Start) + ")"
 	}

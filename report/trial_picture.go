@@ -49,11 +49,11 @@ func TrialPicture(v *TrialView) (*Picture, error) {
 		return nil, fmt.Errorf("report: trial %d has no series with a good reading after its start", v.Number)
 	}
 	s := sheet.New(920, 800)
-	name := v.title()
+	name := v.Title()
 	s.Title, s.Desc = name, v.pictureCaption()
 	f := frame{left: 80, right: 700, labels: 908}
 	f.time, f.unit, f.inUnit = timeScale(end, f.left, f.right)
-	y := heading(s, name, nameOf(v.Trial.Design, v.Trial.Revision)+"; run time "+v.runTimeText())
+	y := heading(s, name, nameOf(v.Trial.Design, v.Trial.Revision)+"; run time "+v.RunTimeText())
 	marks := placeEvents(trialMarks(v.Trial.Events, end), f, s.Width-8)
 	f.top = y + marks.height + 6
 	at := f.top

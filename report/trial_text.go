@@ -16,12 +16,12 @@ import (
 func TrialText(w io.Writer, v *TrialView) error {
 	p := &textpage.Page{CutLong: true}
 	t := &v.Trial
-	p.Para(0, 2, v.title())
+	p.Para(0, 2, v.Title())
 	rows := [][]string{{"kind", string(t.Kind)}}
 	if t.Design != "" || t.Revision != "" {
 		rows = append(rows, []string{"design", nameOf(t.Design, t.Revision)})
 	}
-	rows = append(rows, []string{"start", MomentText(t.Start, t.Zone)}, []string{"run time", v.runTimeText()})
+	rows = append(rows, []string{"start", MomentText(t.Start, t.Zone)}, []string{"run time", v.RunTimeText()})
 	if t.Note != "" {
 		rows = append(rows, []string{"note", t.Note})
 	}
@@ -66,8 +66,8 @@ func TrialText(w io.Writer, v *TrialView) error {
 	return writeText(w, p)
 }
 
-// title is how the trial is called.
-func (v *TrialView) title() string {
+// Title is how the trial is called.
+func (v *TrialView) Title() string {
 	if v.Trial.Name == "" || v.Trial.Name == fmt.Sprintf("trial %d", v.Number) {
 		return fmt.Sprintf("Trial %d", v.Number)
 	}
@@ -94,7 +94,8 @@ func eventTime(e *trial.Event) string {
 	return text
 }
 
-func (v *TrialView) runTimeText() string {
+// RunTimeText is how long the load ran, with its uncertainty.
+func (v *TrialView) RunTimeText() string {
 	seconds, uncertainty, open := v.RunTime()
 	switch {
 	case math.IsNaN(seconds):
@@ -103,6 +104,16 @@ func (v *TrialView) runTimeText() string {
 		return "at least " + quantity.FormatDuration(seconds) + ", when it was stopped by hand"
 	}
 	return eventTime(&trial.Event{Time: seconds, Uncertainty: uncertainty})
+}
+
+// RatioText is the run time as a multiple of what the network predicts for the
+// trial.
+func (v *TrialView) RatioText() string {
+	seconds, _, open := v.RunTime()
+	if v.Prediction == nil || open || !(v.Prediction.RunTime > 0) || !(seconds > 0) {
+		return absent
+	}
+	return ratioText(seconds / v.Prediction.RunTime)
 }
 
 // MomentText is a Unix time in a zone: that of the trial, an offset or a
@@ -176,8 +187,8 @@ func (v *TrialView) predictionText(p *textpage.Page) {
 	}
 	p.Heading("Prediction for this trial")
 	p.Paraf(2, 2, "With its settings, in its room where that was logged, and all else nominal, the network %s.", headline(v.Prediction))
-	if seconds, _, open := v.RunTime(); seconds > 0 && !open && v.Prediction.RunTime > 0 {
-		p.Paraf(2, 2, "The trial ran %s times as long.", ratioText(seconds/v.Prediction.RunTime))
+	if ratio := v.RatioText(); ratio != absent {
+		p.Paraf(2, 2, "The trial ran %s times as long.", ratio)
 	}
 	p.Para(2, 2, `That is one course, not a band: "meltspan predict" gives the band.`)
 }

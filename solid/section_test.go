@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"meltspan/design"
+	"meltspan/internal/designtest"
 	"meltspan/network"
 )
 
@@ -13,15 +14,7 @@ func demos(t testing.TB) map[string]*design.Design {
 	t.Helper()
 	out := map[string]*design.Design{}
 	for _, name := range design.DemoNames() {
-		text, err := design.DemoNamed(name)
-		if err != nil {
-			t.Fatal(err)
-		}
-		d, err := design.Parse(name, text, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		out[name] = d
+		out[name] = designtest.Demo(t, name)
 	}
 	return out
 }

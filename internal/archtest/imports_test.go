@@ -43,6 +43,7 @@ var order = []string{
 	"calibrate/demo",
 	"report",
 	"report/drawing",
+	"report/document",
 	"live",
 	"web",
 	"internal/cli",
@@ -66,7 +67,7 @@ var tools = map[string]string{"design/internal/writeschema": "result", "calibrat
 // pure packages compute and do nothing else.
 var pure = []string{
 	"internal/sparse", "quantity", "matter", "transfer", "engine", "field", "network", "printing", "predict", "search", "next", "result", "trial", "solid",
-	"calibrate", "report/drawing",
+	"calibrate", "report/drawing", "report/document",
 }
 
 // impure are the packages by which a program meets the world or its clock.

@@ -74,10 +74,13 @@ func (s *session) deliver(f *runFlags, answer any, text func(io.Writer), picture
 }
 
 func (a *answerFlags) add(flags *pflag.FlagSet, pictures string, samples int) {
-	a.runFlags.add(flags, ", as SVG and PNG: "+pictures, func() {
-		flags.IntVar(&a.samples, "samples", samples, fmt.Sprintf("draw `N` samples of what is uncertain, %d to %d", leastSamples, mostSamples))
-		flags.Uint64Var(&a.seed, "seed", predict.DefaultSeed, "draw the samples that belong to the number `N`; the same number, the same samples")
-	})
+	a.runFlags.add(flags, ", as SVG and PNG: "+pictures, func() { a.addDraws(flags, samples) })
+}
+
+// addDraws declares the flags of the samples alone.
+func (a *answerFlags) addDraws(flags *pflag.FlagSet, samples int) {
+	flags.IntVar(&a.samples, "samples", samples, fmt.Sprintf("draw `N` samples of what is uncertain, %d to %d", leastSamples, mostSamples))
+	flags.Uint64Var(&a.seed, "seed", predict.DefaultSeed, "draw the samples that belong to the number `N`; the same number, the same samples")
 }
 
 // check looks at the values, and makes the folder for pictures.

@@ -172,11 +172,11 @@ func partsFiles(d *design.Design, parts []solid.Part, pieces []solid.Piece, a *p
 	add("body.png", body.PNG)
 	add("checks.txt", text(func(w io.Writer) error { return report.ChecksText(w, d.Name, a.Revision, a.Checks) }))
 	add("bill.txt", text(func(w io.Writer) error { return report.BillText(w, d.Name, a.Revision, a.Bill) }))
-	takes, err := estimate(d)
+	takes, err := report.EstimateOf(d)
 	if err != nil {
-		return nil, err
+		return nil, unprintable(err)
 	}
-	add("estimate.txt", func() ([]byte, error) { return []byte(estimateText(takes, d)), nil })
+	add("estimate.txt", text(func(w io.Writer) error { return report.EstimateText(w, takes, d) }))
 	add("bill.csv", func() ([]byte, error) { return solid.BillCSV(a.Bill) })
 	add("bill.json", text(func(w io.Writer) error { return report.JSON(w, a.Bill) }))
 	return out, failed

@@ -40,7 +40,7 @@ func (s *session) viewTrial(n *notebook.Notebook, id int64, predicted bool) (*re
 		return v, nil
 	}
 	v.Stall = trial.StallingOf(d).Difference
-	if t.Kind != trial.Run || !predicted {
+	if t.Kind != trial.Run && t.Kind != "" || !predicted {
 		return v, nil
 	}
 	m, err := network.Build(d)

@@ -12,25 +12,33 @@ type Page struct {
 	// copy.
 	CutLong bool
 
-	b strings.Builder
+	b      strings.Builder
+	blocks []Block
 }
 
 // String is the page as collected so far.
 func (p *Page) String() string { return p.b.String() }
 
 // Line writes a line as it is, but for what Plain takes out.
-func (p *Page) Line(text string) { p.b.WriteString(Plain(text) + "\n") }
+func (p *Page) Line(text string) {
+	p.note(Block{Kind: Plainly, Text: text})
+	p.b.WriteString(Plain(text) + "\n")
+}
 
 // Blank writes an empty line.
 func (p *Page) Blank() { p.b.WriteString("\n") }
 
 // Verbatim writes text that is laid out already.
-func (p *Page) Verbatim(text string) { p.b.WriteString(text) }
+func (p *Page) Verbatim(text string) {
+	p.note(Block{Kind: Plainly, Text: text})
+	p.b.WriteString(text)
+}
 
 // Heading starts a part of the page, below an empty line.
 func (p *Page) Heading(text string) {
+	p.note(Block{Kind: Title, Text: text})
 	p.Blank()
-	p.Para(0, 2, text)
+	p.para(0, 2, text)
 }
 
 // Paraf formats text and writes it as Para does.
@@ -41,6 +49,11 @@ func (p *Page) Paraf(indent, hang int, format string, args ...any) {
 // Para writes text broken at blanks, all lines indented and those after the
 // first by hang more. Text without a word gives an empty line.
 func (p *Page) Para(indent, hang int, text string) {
+	p.note(Block{Kind: Paragraph, Text: text})
+	p.para(indent, hang, text)
+}
+
+func (p *Page) para(indent, hang int, text string) {
 	pad, line := strings.Repeat(" ", indent), ""
 	flush := func() {
 		p.b.WriteString(strings.TrimRight(pad+line, " ") + "\n")
@@ -66,6 +79,7 @@ func (p *Page) Para(indent, hang int, text string) {
 // Table writes rows in columns two blanks apart, indented by two. align has a
 // letter for each column: l or r; columns beyond it are set to the left.
 func (p *Page) Table(align string, rows [][]string) {
+	p.note(Block{Kind: Rows, Align: align, Cells: rows})
 	var width []int
 	cells := make([][]string, len(rows))
 	for i, row := range rows {
@@ -118,6 +132,7 @@ func widest(width []int) int {
 // Explain writes what names stand for, in two columns of which the second is
 // broken where it is too long. Each row is a name and its explanation.
 func (p *Page) Explain(rows [][]string) {
+	p.note(Block{Kind: Explanation, Cells: rows})
 	broadest := 0
 	for _, row := range rows {
 		broadest = max(broadest, Columns(row[0]))

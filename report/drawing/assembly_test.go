@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"meltspan/design"
+	"meltspan/internal/designtest"
 	"meltspan/solid"
 )
 
@@ -12,7 +13,7 @@ import (
 // other's, and stands in the list; the hatchings of touching parts differ.
 func TestAssemblyShowsEveryPartInItsPlace(t *testing.T) {
 	for _, name := range design.DemoNames() {
-		d := demo(t, name)
+		d := designtest.Demo(t, name)
 		parts, err := solid.Sections(d)
 		if err != nil {
 			t.Fatal(err)
@@ -59,7 +60,7 @@ func TestAssemblyShowsEveryPartInItsPlace(t *testing.T) {
 
 // Three feet of 14 mm stand near the edge, one of them turned into the section.
 func TestFeetStandNearTheEdge(t *testing.T) {
-	d := demo(t, "generator-on-ice")
+	d := designtest.Demo(t, "generator-on-ice")
 	parts, err := solid.Sections(d)
 	if err != nil {
 		t.Fatal(err)

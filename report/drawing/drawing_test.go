@@ -18,25 +18,11 @@ import (
 	"meltspan/solid"
 )
 
-// demo is a built-in design.
-func demo(t testing.TB, name string) *design.Design {
-	t.Helper()
-	text, err := design.DemoNamed(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, err := design.Parse(name, text, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
-}
-
 // eachPart draws every part of every built-in design, with two marks.
 func eachPart(t *testing.T, check func(t *testing.T, d *design.Design, p *solid.Part, drawn *Drawing)) {
 	t.Helper()
 	for _, name := range design.DemoNames() {
-		d := demo(t, name)
+		d := designtest.Demo(t, name)
 		parts, err := solid.Sections(d)
 		if err != nil {
 			t.Fatal(err)
@@ -251,7 +237,7 @@ func TestHatchingStaysInTheMaterial(t *testing.T) {
 }
 
 func TestPaperThatIsNotThereIsRefused(t *testing.T) {
-	parts, err := solid.Sections(demo(t, "engine-on-ice"))
+	parts, err := solid.Sections(designtest.Demo(t, "engine-on-ice"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -307,7 +293,7 @@ func TestPDFByAnIndependentReader(t *testing.T) {
 }
 
 func BenchmarkPart(b *testing.B) {
-	d := demo(b, "engine-on-ice")
+	d := designtest.Demo(b, "engine-on-ice")
 	parts, err := solid.Sections(d)
 	if err != nil {
 		b.Fatal(err)

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"sync"
 
+	"codeberg.org/go-fonts/liberation/liberationmonoregular"
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
 	"golang.org/x/image/font"
@@ -16,9 +17,9 @@ import (
 // so that browsers without it break no layout.
 const families = "'Liberation Sans', Arial, Helvetica, sans-serif"
 
-var faces = sync.OnceValue(func() [2]*opentype.Font {
-	var out [2]*opentype.Font
-	for i, ttf := range [2][]byte{liberationsansregular.TTF, liberationsansbold.TTF} {
+var faces = sync.OnceValue(func() [3]*opentype.Font {
+	var out [3]*opentype.Font
+	for i, ttf := range [3][]byte{liberationsansregular.TTF, liberationsansbold.TTF, liberationmonoregular.TTF} {
 		f, err := opentype.Parse(ttf)
 		if err != nil {
 			panic("sheet: the embedded font cannot be read: " + err.Error())
@@ -37,7 +38,10 @@ func fontOf(bold bool) *opentype.Font {
 
 // TextWidth returns the width of one line of text, in pixels.
 func TextWidth(text string, size float64, bold bool) float64 {
-	f := fontOf(bold)
+	return widthIn(fontOf(bold), text, size)
+}
+
+func widthIn(f *opentype.Font, text string, size float64) float64 {
 	em := fixed.Int26_6(f.UnitsPerEm())
 	var buf sfnt.Buffer
 	total := fixed.Int26_6(0)

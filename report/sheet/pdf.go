@@ -35,29 +35,33 @@ func (s *Sheet) PDF() ([]byte, error) {
 		return nil, err
 	}
 	const mm = 1 / PixelsPerMillimetre
-	size := fpdf.SizeType{Wd: s.Width * mm, Ht: s.Height * mm}
+	bold := slices.ContainsFunc(s.items, func(it item) bool { return it.text != nil && it.text.Bold })
+	p := startPDF(s.Title, s.Desc, fpdf.SizeType{Wd: s.Width * mm, Ht: s.Height * mm}, bold)
+	p.AddPage()
+	s.onPDF(p, 0, 0, mm)
+	return finishPDF(p)
+}
+
+// startPDF begins a PDF in millimetres whose bytes do not depend on the moment
+// of its making, with the font registered as pdfFont.
+func startPDF(title, subject string, size fpdf.SizeType, bold bool) *fpdf.Fpdf {
 	p := fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: size})
 	p.SetCatalogSort(true)
 	p.SetCreationDate(pdfMoment)
 	p.SetModificationDate(pdfMoment)
 	p.SetProducer("Meltspan", true)
-	p.SetTitle(printable(s.Title), true)
-	p.SetSubject(printable(s.Desc), true)
+	p.SetTitle(printable(title), true)
+	p.SetSubject(printable(subject), true)
 	p.SetMargins(0, 0, 0)
 	p.SetAutoPageBreak(false, 0)
 	p.AddUTF8FontFromBytes(pdfFont, "", liberationsansregular.TTF)
-	if slices.ContainsFunc(s.items, func(it item) bool { return it.text != nil && it.text.Bold }) {
+	if bold {
 		p.AddUTF8FontFromBytes(pdfFont, "B", liberationsansbold.TTF)
 	}
-	p.AddPageFormat("P", size)
-	p.SetLineJoinStyle("round")
-	for _, it := range s.items {
-		if it.path != nil {
-			pdfPath(p, it.path, mm)
-		} else {
-			pdfText(p, it.text, mm)
-		}
-	}
+	return p
+}
+
+func finishPDF(p *fpdf.Fpdf) ([]byte, error) {
 	var b bytes.Buffer
 	if err := p.Output(&b); err != nil {
 		return nil, fmt.Errorf("sheet: writing PDF: %v", err)
@@ -65,7 +69,29 @@ func (s *Sheet) PDF() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-func pdfPath(p *fpdf.Fpdf, path *Path, mm float64) {
+// onPDF draws the sheet with its corner at (x0, y0), a pixel being mm wide. It
+// shifts every point itself: the library loses count of fonts and colours
+// where the page's own coordinates are shifted and put back.
+func (s *Sheet) onPDF(p *fpdf.Fpdf, x0, y0, mm float64) {
+	p.SetLineJoinStyle("round")
+	w := pdfPen{p, x0, y0, mm}
+	for _, it := range s.items {
+		if it.path != nil {
+			w.path(it.path)
+		} else {
+			w.text(it.text)
+		}
+	}
+}
+
+type pdfPen struct {
+	*fpdf.Fpdf
+	x0, y0, mm float64
+}
+
+func (p pdfPen) at(q Point) (x, y float64) { return p.x0 + q.X*p.mm, p.y0 + q.Y*p.mm }
+
+func (p pdfPen) path(path *Path) {
 	how := ""
 	if path.Fill != nil {
 		r, g, b := rgb(path.Fill)
@@ -75,10 +101,10 @@ func pdfPath(p *fpdf.Fpdf, path *Path, mm float64) {
 	if path.Stroke != nil && path.Width > 0 {
 		r, g, b := rgb(path.Stroke)
 		p.SetDrawColor(r, g, b)
-		p.SetLineWidth(path.Width * mm)
+		p.SetLineWidth(path.Width * p.mm)
 		dash := make([]float64, len(path.Dash))
 		for i, d := range path.Dash {
-			dash[i] = d * mm
+			dash[i] = d * p.mm
 		}
 		p.SetDashPattern(dash, 0)
 		how += "D"
@@ -94,11 +120,14 @@ func pdfPath(p *fpdf.Fpdf, path *Path, mm float64) {
 		q := st.Points
 		switch st.Op {
 		case MoveTo:
-			p.MoveTo(q[0].X*mm, q[0].Y*mm)
+			p.MoveTo(p.at(q[0]))
 		case LineTo:
-			p.LineTo(q[0].X*mm, q[0].Y*mm)
+			p.LineTo(p.at(q[0]))
 		case CurveTo:
-			p.CurveBezierCubicTo(q[0].X*mm, q[0].Y*mm, q[1].X*mm, q[1].Y*mm, q[2].X*mm, q[2].Y*mm)
+			ax, ay := p.at(q[0])
+			bx, by := p.at(q[1])
+			cx, cy := p.at(q[2])
+			p.CurveBezierCubicTo(ax, ay, bx, by, cx, cy)
 		case Close:
 			p.ClosePath()
 		}
@@ -109,7 +138,7 @@ func pdfPath(p *fpdf.Fpdf, path *Path, mm float64) {
 	}
 }
 
-func pdfText(p *fpdf.Fpdf, t *Text, mm float64) {
+func (p pdfPen) text(t *Text) {
 	content := printable(t.Content)
 	if t.Colour == nil || content == "" {
 		return
@@ -118,18 +147,17 @@ func pdfText(p *fpdf.Fpdf, t *Text, mm float64) {
 	if t.Bold {
 		style = "B"
 	}
-	const pointsPerMillimetre = 72 / 25.4
-	p.SetFont(pdfFont, style, t.Size*mm*pointsPerMillimetre)
+	p.SetFont(pdfFont, style, t.Size*p.mm*pointsPerMillimetre)
 	r, g, b := rgb(t.Colour)
 	p.SetTextColor(r, g, b)
 	shift := 0.0
-	switch w := TextWidth(content, t.Size, t.Bold) * mm; t.Anchor {
+	switch w := TextWidth(content, t.Size, t.Bold) * p.mm; t.Anchor {
 	case Middle:
 		shift = -w / 2
 	case End:
 		shift = -w
 	}
-	x, y := t.X*mm, t.Y*mm
+	x, y := p.at(Point{t.X, t.Y})
 	if t.Upright {
 		p.TransformBegin()
 		p.TransformRotate(90, x, y)
