@@ -40,10 +40,12 @@ type finished struct {
 	Frames   []moment  `json:"frames,omitempty"`   // of a section; their pictures are fetched by number
 	Points   []point   `json:"points,omitempty"`   // of a search
 	Partial  bool      `json:"partial,omitempty"`  // ended before it was through
+	Files    []string  `json:"files,omitempty"`    // to be fetched by name
 	Kept     int64     `json:"kept,omitempty"`     // number in the notebook's results
 
 	frame func(number int, what string) (*report.Picture, error)
 	found *search.Result
+	files map[string][]byte
 }
 
 type drawing struct {

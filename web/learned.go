@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"fmt"
 	"runtime/debug"
 	"slices"
 	"time"
@@ -74,14 +73,13 @@ func (s *Server) latest(ctx context.Context, without int64) (*calibrate.Posterio
 		if slices.Contains(r.Trials, without) {
 			continue
 		}
-		p := new(calibrate.Posterior)
-		if err := report.ReadJSON(r.Payload, p); err != nil {
-			return nil, 0, fmt.Errorf("the calibration %d in the notebook cannot be read: %w", r.ID, err)
+		p, err := posterior(&r)
+		if err != nil {
+			return nil, 0, err
 		}
-		if slices.ContainsFunc(p.Draws, func(d []float64) bool { return len(d) != len(p.Columns) }) {
-			return nil, 0, fmt.Errorf("the calibration %d in the notebook is damaged: draws and unknowns differ in number", r.ID)
+		if !p.Sampling.Interrupted {
+			return p, r.ID, nil
 		}
-		return p, r.ID, nil
 	}
 	return nil, 0, bad("calibrate on other trials first", "The notebook holds no calibration on trials other than this one.")
 }

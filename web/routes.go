@@ -46,6 +46,7 @@ func (s *Server) routes() http.Handler {
 		"GET /api/jobs/{id}/events":                 s.watchJob,
 		"GET /api/jobs/{id}/frames/{number}/{what}": s.frame,
 		"GET /api/jobs/{id}/designs/{number}":       s.foundDesign,
+		"GET /api/jobs/{id}/files/{file}":           s.made,
 		"POST /api/body":                            s.getBody,
 		"POST /api/parts.3mf":                       s.threeMF,
 		"GET /api/trials":                           s.listTrials,

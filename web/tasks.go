@@ -64,10 +64,10 @@ func (s *Server) startJob(w http.ResponseWriter, r *http.Request) error {
 		return bad("fewer; the command line takes more", "More was asked for than the page works out.")
 	}
 	make, ok := map[string]func(context.Context, order) (func(context.Context, teller) (*finished, error), error){
-		"predict": s.predicting, "section": s.sectioning, "compare": s.comparing, "search": s.searching, "next": s.nexting, "calibrate": s.calibrating, "weigh": s.weighing,
+		"predict": s.predicting, "section": s.sectioning, "compare": s.comparing, "search": s.searching, "next": s.nexting, "calibrate": s.calibrating, "weigh": s.weighing, "report": s.reporting,
 	}[in.Kind]
 	if !ok {
-		return bad("predict, section, compare, search, next, calibrate or weigh", "There is no computation "+clip(in.Kind)+".")
+		return bad("predict, section, compare, search, next, calibrate, weigh or report", "There is no computation "+clip(in.Kind)+".")
 	}
 	work, err := make(r.Context(), in)
 	if err != nil {

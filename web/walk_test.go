@@ -96,6 +96,13 @@ func TestWalk(t *testing.T) {
 	b.until("document.querySelector('#predict-out pre')")
 	b.look("band")
 
+	// The report to hand on.
+	b.click("#report")
+	b.until("document.querySelectorAll('#report-out a').length === 2")
+	if page := evaluate[string](b, "fetch(document.querySelector('#report-out a').href).then((r) => r.text())", chromedp.EvalAwaitPromise); !strings.Contains(page, "school bench") {
+		t.Errorf("the report: %.200s", page)
+	}
+
 	// The section is scrubbed through.
 	b.view("section")
 	b.click("#section-start")

@@ -183,6 +183,12 @@ $('predict').addEventListener('click', guarded(async () => {
   const result = await run('predict-out', { kind: 'predict', ...source(), samples: Number($('samples').value) });
   if (result) showResult('predict-out', result);
 }));
+$('report').addEventListener('click', guarded(async () => {
+  const result = await run('report-out', { kind: 'report', ...source() });
+  if (!result) return;
+  $('report-out').append(make('p', {}, ...result.files.flatMap((f) => [make('a', { href: `api/jobs/${result.job}/files/${f}`, download: f, textContent: 'Save ' + f }), ' '])));
+  showResult('report-out', result);
+}));
 $('compare').addEventListener('click', guarded(async () => {
   const result = await run('predict-out', { kind: 'compare', ...source(), other: $('other').value, samples: Math.min(1000, Number($('samples').value)) });
   if (result) showResult('predict-out', result);
