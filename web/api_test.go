@@ -461,7 +461,7 @@ func TestJobIsEnded(t *testing.T) {
 	d.ask("POST", "/api/jobs", order{Kind: "search", source: source{"demo:engine-on-ice", demoText()}, Candidates: mostCandidates, Vary: []varied{{"store.mass", "90 g", "120 g"}, {"stand.cup.diameter", "74 mm", "90 mm"}}}, 202, &begun)
 	d.ask("DELETE", "/api/jobs/"+begun.ID, nil, 204, nil)
 	body := d.send(d.request("GET", "/api/jobs/"+begun.ID+"/events", nil)).Body.String()
-	if !strings.Contains(body, `"over": true`) {
+	if !strings.Contains(body, `"over":true`) {
 		t.Errorf("%.300s", body)
 	}
 }

@@ -2,9 +2,9 @@ package web
 
 import (
 	"bytes"
+	"encoding/json"
 	"fmt"
 	"net/http"
-	"strings"
 	"time"
 
 	"meltspan/report"
@@ -38,11 +38,11 @@ func (s *stream) send(id, kind string, v any) error {
 	if id != "" {
 		fmt.Fprintf(&b, "id: %s\n", id)
 	}
-	fmt.Fprintf(&b, "event: %s\n", kind)
-	for line := range strings.SplitSeq(strings.TrimSpace(data.String()), "\n") {
-		fmt.Fprintf(&b, "data: %s\n", strings.TrimLeft(line, " "))
+	fmt.Fprintf(&b, "event: %s\ndata: ", kind)
+	if err := json.Compact(&b, data.Bytes()); err != nil { // on one line, as a field must be
+		return err
 	}
-	b.WriteByte('\n')
+	b.WriteString("\n\n")
 	return s.write(b.Bytes())
 }
 
