@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 
+	"gonum.org/v1/gonum/mat"
+
 	"meltspan/design"
 	"meltspan/network"
 	"meltspan/quantity"
@@ -45,9 +47,10 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 	if err != nil {
 		return nil, err
 	}
-	z := deviates(o.Samples, len(vs), o.Seed)
+	var z *mat.Dense
 	centre, pace := d, []float64(nil)
 	if o.Known != nil {
+		z = deviates(o.Samples, len(vs), o.Seed)
 		if centre, pace, err = o.Known.condition(d, vs, z); err != nil {
 			return nil, err
 		}
@@ -66,6 +69,9 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 		Power: powerOf(centre, m, run), Ceiling: ceilingOf(centre, m, run), Freezing: FreezingOf(centre),
 	}
 
+	if o.Known == nil { // after the nominal run, so that an early interrupt keeps that
+		z = deviates(o.Samples, len(vs), o.Seed)
+	}
 	columns := make([]int, len(vs))
 	for i := range columns {
 		columns[i] = i
