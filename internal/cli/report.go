@@ -83,7 +83,7 @@ func (s *session) report(name string, f *reportFlags) (err error) {
 	if err := makeFolder(f.folder); err != nil {
 		return err
 	}
-	clear := s.stages(&source)
+	clear := s.reportStages(&source)
 	made, err := document.Make(s.ctx, source)
 	clear()
 	if err != nil {
@@ -126,9 +126,9 @@ func unfinished(err error) error {
 	return err
 }
 
-// stages shows the progress of one stage of the work after the other, and
+// reportStages shows the progress of one stage of the work after the other, and
 // returns what takes the line away.
-func (s *session) stages(source *document.Source) (clear func()) {
+func (s *session) reportStages(source *document.Source) (clear func()) {
 	if s.quiet || !s.terminal {
 		return func() {}
 	}
