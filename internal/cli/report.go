@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -83,7 +82,12 @@ func (s *session) report(name string, f *reportFlags) (err error) {
 	if err := makeFolder(f.folder); err != nil {
 		return err
 	}
+<<<<<<< HEAD
 	clear := s.reportStages(&source)
+=======
+	show, clear := s.stages()
+	source.Progress = show
+>>>>>>> main
 	made, err := document.Make(s.ctx, source)
 	clear()
 	if err != nil {
@@ -125,6 +129,7 @@ func unfinished(err error) error {
 	}
 	return err
 }
+<<<<<<< HEAD
 
 // reportStages shows the progress of one stage of the work after the other, and
 // returns what takes the line away.
@@ -149,3 +154,5 @@ func (s *session) reportStages(source *document.Source) (clear func()) {
 	}
 	return clear
 }
+=======
+>>>>>>> main
