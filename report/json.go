@@ -85,18 +85,17 @@ func encodeStruct(b *bytes.Buffer, v reflect.Value) error {
 	return nil
 }
 
-// encodeFields writes the members of a struct; those of a struct embedded in it
-// stand among them, as encoding/json has it.
+// encodeFields writes the members of a struct; those of embedded ones among
+// them.
 func encodeFields(b *bytes.Buffer, first *bool, v reflect.Value) error {
 	for i := range v.NumField() {
-		f := v.Type().Field(i)
-		if embeds(f) {
+		if embedded(v.Type().Field(i)) {
 			if err := encodeFields(b, first, v.Field(i)); err != nil {
 				return err
 			}
 			continue
 		}
-		key, omitEmpty, ok := jsonKey(f)
+		key, omitEmpty, ok := jsonKey(v.Type().Field(i))
 		if !ok || omitEmpty && emptyJSON(v.Field(i)) {
 			continue
 		}
@@ -107,10 +106,10 @@ func encodeFields(b *bytes.Buffer, first *bool, v reflect.Value) error {
 	return nil
 }
 
-// embeds reports whether a field is an embedded struct without a name of its
-// own in JSON.
-func embeds(f reflect.StructField) bool {
-	return f.Anonymous && f.Type.Kind() == reflect.Struct && f.Tag.Get("json") == ""
+// embedded reports whether a field is a struct whose members count as those of
+// the one it stands in.
+func embedded(f reflect.StructField) bool {
+	return f.Anonymous && f.IsExported() && f.Type.Kind() == reflect.Struct && f.Tag.Get("json") == ""
 }
 
 // jsonKey returns a field's name in JSON; ok is false where it has none.
