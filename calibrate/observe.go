@@ -77,7 +77,14 @@ func (s *subject) observe(a Discrepancy, now float64) error {
 	case trial.BlankMelt:
 		s.observeMelt(a, now)
 	case trial.PlateHeater:
-		s.observePlates(a, 0, min(now, s.lastSample()), false)
+		// As in a run, the first minutes and the end of the ice are left out: there the
+		// plates move steeply, and a moment's difference would count as another
+		// conductance.
+		end := min(now, s.lastSample())
+		if summary.LastSolid > 0 {
+			end = min(end, lastShare*summary.LastSolid)
+		}
+		s.observePlates(a, firstShare*end, end, false)
 	default:
 		s.observeRun(a, now, reach)
 	}

@@ -40,13 +40,19 @@ type PredictOptions struct {
 // another than those tried: what they share carries over. Both hold the
 // discrepancy of design and trial.
 func (p *Posterior) Predict(ctx context.Context, d *design.Design, o PredictOptions) (*Prediction, error) {
+	return p.predict(ctx, d, d.Revision(), o)
+}
+
+// predict is Predict for a design as some trial arranged it; revision is that of
+// the design as it is written.
+func (p *Posterior) predict(ctx context.Context, d *design.Design, revision string, o PredictOptions) (*Prediction, error) {
 	if o.Draws <= 0 {
 		o.Draws = 400
 	}
 	if o.Seed == 0 {
 		o.Seed = 1
 	}
-	s := &subject{trial: &trial.Trial{Name: "a trial to come of " + d.Name}, design: d.Clone(), revision: d.Revision(), cold: d.ColdStore()}
+	s := &subject{trial: &trial.Trial{Name: "a trial to come of " + d.Name}, design: d.Clone(), revision: revision, cold: d.ColdStore()}
 	columns, err := assign(p.Columns, []*subject{s}, p.Discrepancy)
 	if err != nil {
 		return nil, err

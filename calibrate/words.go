@@ -208,7 +208,7 @@ func (p *Posterior) caution() {
 	say := func(format string, args ...any) { p.Cautions = append(p.Cautions, fmt.Sprintf(format, args...)) }
 	for _, f := range p.Trials {
 		if f.Chance < unlikely {
-			say("Trial %s does not fit the model: data made by it lie as far off in only %.1f %% of the cases (farthest off: %s, by %.1f standard deviations). Something happened that the design does not say.",
+			say("%s does not fit the model: data made by it lie as far off in only %.1f %% of the cases (farthest off: %s, by %.1f standard deviations). Something happened that the design does not say, or the model gets it wrong; what this trial taught is not to be relied on.",
 				f.Name, 100*f.Chance, f.WorstAt, f.Worst)
 		}
 	}

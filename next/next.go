@@ -154,7 +154,10 @@ type simulated struct {
 
 func simulateAll(ctx context.Context, e *predict.Ensemble, designs []*design.Design, list []plan, o *Options) (*simulated, error) {
 	s := &simulated{times: make([][]float64, len(designs)), seen: make([][][]float64, len(list))}
-	misfits := designMisfits(len(designs), o)
+	misfits, err := designMisfits(len(designs), o)
+	if err != nil {
+		return nil, err
+	}
 	for i := range s.times {
 		s.times[i] = make([]float64, o.Draws)
 	}
@@ -165,7 +168,7 @@ func simulateAll(ctx context.Context, e *predict.Ensemble, designs []*design.Des
 		}
 	}
 	cold := designs[0].ColdStore()
-	err := e.Each(ctx, o.Progress, func(row int, drawn []*design.Design) error {
+	err = e.Each(ctx, o.Progress, func(row int, drawn []*design.Design) error {
 		for i := range designs {
 			m, err := network.BuildDraw(drawn[i], cold)
 			if err != nil { // no room for its drawn sizes: it never starts
@@ -205,8 +208,9 @@ const (
 	repeatMisfit = 0.03
 )
 
-// designMisfits draws the factor of each design in each draw.
-func designMisfits(designs int, o *Options) [][]float64 {
+// designMisfits draws the factor of each design in each draw; for the first it is
+// what trials of it have taught, where they have.
+func designMisfits(designs int, o *Options) ([][]float64, error) {
 	out := make([][]float64, designs)
 	for i := range out {
 		random := rand.New(rand.NewPCG(o.Seed, uint64(i)+0x6d697366))
@@ -215,7 +219,17 @@ func designMisfits(designs int, o *Options) [][]float64 {
 			out[i][row] = math.Exp(designMisfit * random.NormFloat64())
 		}
 	}
-	return out
+	if o.Known == nil || o.Known.Pace == nil {
+		return out, nil
+	}
+	rows, err := o.Known.Resampled(o.Draws)
+	if err != nil {
+		return nil, fmt.Errorf("next: %w", err)
+	}
+	for row, from := range rows {
+		out[0][row] = o.Known.Pace[from]
+	}
+	return out, nil
 }
 
 func (s *simulated) ranking(d *design.Design, revisions []*design.Design, list []plan, e *predict.Ensemble, o *Options) *Ranking {

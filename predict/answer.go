@@ -22,6 +22,7 @@ type Answer struct {
 	Power        []PowerFigure `json:"power,omitempty"`     // estimates of what the load gives; none is a measurement
 	Ceiling      Ceiling       `json:"ceiling"`
 	Freezing     *Freezing     `json:"freezing,omitempty"` // nil when the store is not frozen
+	Learned      *Learned      `json:"learned,omitempty"`  // what trials taught, where that was taken in
 	Cautions     []string      `json:"cautions"`
 }
 

@@ -2,7 +2,6 @@ package predict
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"runtime"
@@ -71,23 +70,12 @@ func NewEnsemble(members []Member, draws int, seed uint64) (*Ensemble, error) {
 	return e, nil
 }
 
-// Draws are values of inputs of a design, SI, one row for each draw: a posterior,
-// or any other state of knowledge. Weights of nil count all rows alike.
-type Draws struct {
-	Paths   []string
-	Rows    [][]float64
-	Weights []float64
-
-	Deviates bool // the rows hold standard normal deviates, as a design means them, not values
-}
-
 // Condition puts draws in the place of what the design itself says about those
-// inputs: rows are taken in proportion to their weight (systematic resampling:
-// Kitagawa, J. Comput. Graph. Stat. 5 (1996) 1-25), and a value becomes the
+// inputs: rows are taken in proportion to their weight, and a value becomes the
 // deviate at which the design, with the spread it states, has it. Inputs without
 // draws stay as drawn.
 func (e *Ensemble) Condition(d *design.Design, draws Draws) error {
-	rows, err := draws.resampled(e.rows)
+	rows, err := draws.Resampled(e.rows)
 	if err != nil {
 		return err
 	}
@@ -125,46 +113,6 @@ func indexOf(vs []variable, path string) int {
 		}
 	}
 	return -1
-}
-
-// resampled picks n rows by weight, evenly spread.
-func (d *Draws) resampled(n int) ([]int, error) {
-	if len(d.Rows) == 0 {
-		return nil, errors.New("there are no draws")
-	}
-	if d.Weights != nil && len(d.Weights) != len(d.Rows) {
-		return nil, fmt.Errorf("%d weights for %d draws", len(d.Weights), len(d.Rows))
-	}
-	total := 0.0
-	weight := func(i int) float64 {
-		if d.Weights == nil {
-			return 1
-		}
-		return d.Weights[i]
-	}
-	for i, row := range d.Rows {
-		if len(row) != len(d.Paths) {
-			return nil, fmt.Errorf("draw %d holds %d values for %d inputs", i+1, len(row), len(d.Paths))
-		}
-		if !(weight(i) >= 0) || math.IsInf(weight(i), 0) {
-			return nil, fmt.Errorf("the weight of draw %d is %g", i+1, weight(i))
-		}
-		total += weight(i)
-	}
-	if !(total > 0) {
-		return nil, errors.New("all draws have weight 0")
-	}
-	out := make([]int, n)
-	at, sum := 0, weight(0)
-	for k := range out {
-		target := (float64(k) + 0.5) / float64(n) * total
-		for sum < target && at < len(d.Rows)-1 {
-			at++
-			sum += weight(at)
-		}
-		out[k] = at
-	}
-	return out, nil
 }
 
 // deviate is the inverse of free.

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 
+	"gonum.org/v1/gonum/mat"
+
 	"meltspan/design"
 	"meltspan/network"
 	"meltspan/quantity"
@@ -20,6 +22,7 @@ type Options struct {
 	Samples  int     // 0: DefaultSamples
 	Seed     uint64  // 0: DefaultSeed
 	Horizon  float64 // s; 0: network.DefaultHorizon
+	Known    *Draws  // what trials taught, in place of what the design says itself; nil: nothing
 	Progress func(done, of int)
 }
 
@@ -40,7 +43,19 @@ func (o *Options) complete() {
 // the context's error.
 func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) {
 	o.complete()
-	m, err := network.Build(d)
+	vs, err := variables(d)
+	if err != nil {
+		return nil, err
+	}
+	var z *mat.Dense
+	centre, pace := d, []float64(nil)
+	if o.Known != nil {
+		z = deviates(o.Samples, len(vs), o.Seed)
+		if centre, pace, err = o.Known.condition(d, vs, z); err != nil {
+			return nil, err
+		}
+	}
+	m, err := network.Build(centre)
 	if err != nil {
 		return nil, err
 	}
@@ -48,21 +63,23 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 	if err != nil {
 		return nil, err
 	}
-	vs, err := variables(d)
-	if err != nil {
-		return nil, err
-	}
+	run.Revision = d.Revision()
 	a := &Answer{
-		Design: d.Name, Revision: run.Revision, Criterion: criterion(d), Nominal: run,
-		Power: powerOf(d, m, run), Ceiling: ceilingOf(d, m, run), Freezing: FreezingOf(d),
+		Design: d.Name, Revision: run.Revision, Criterion: criterion(centre), Nominal: run,
+		Power: powerOf(centre, m, run), Ceiling: ceilingOf(centre, m, run), Freezing: FreezingOf(centre),
 	}
 
-	z := deviates(o.Samples, len(vs), o.Seed)
+	if o.Known == nil { // after the nominal run, so that an early interrupt keeps that
+		z = deviates(o.Samples, len(vs), o.Seed)
+	}
 	columns := make([]int, len(vs))
 	for i := range columns {
 		columns[i] = i
 	}
 	outcomes := sweep(ctx, []subject{{d, vs, columns, d.ColdStore()}}, z, o.Horizon, o.Progress)[0]
+	for i, factor := range pace {
+		outcomes[i].scale(factor, o.Horizon)
+	}
 	a.Band, a.LastIce = runBands(outcomes, o.Seed)
 
 	var rows []int
@@ -75,12 +92,19 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 	cold := d.ColdStore()
 	a.StalledEarly = shareOf(outcomes, func(o *outcome) bool { return o.early(cold) })
 	share, rest := make([]float64, len(vs)), 1.0
-	if len(vs) > 0 {
+	switch {
+	case o.Known != nil:
+		a.Learned = o.Known.about()
+		share, rest = sharesOfDependent(z, rows, values)
+		if vs, err = variables(centre); err != nil {
+			return nil, err
+		}
+	case len(vs) > 0:
 		share, rest = shares(z, rows, values)
 	}
-	steps, change := changes(ctx, d, vs, run.RunTime, o.Horizon)
+	steps, change := changes(ctx, centre, vs, run.RunTime, o.Horizon)
 	a.Inputs, a.Residual = influences(vs, steps, change, share), rest
-	a.Cautions = cautions(d, m, a)
+	a.Cautions = cautions(centre, m, a)
 	return a, ctx.Err()
 }
 

@@ -36,27 +36,28 @@ func ForecastText(w io.Writer, f *calibrate.Forecast) error {
 	}
 	if q := f.Question; q != nil {
 		p.Blank()
-		p.Para(2, 2, questionWords(q))
+		p.Para(2, 2, questionWords(q, f.Stalled))
+		p.Para(2, 2, "The other run time counts as it was seen, in its own room.")
 	}
 	listCautions(p, f.Cautions)
 	p.Heading("Grounds")
 	p.Paraf(2, 2, "Forecast by the model, weighed by the log so far: %d runs in the population, %.0f effective, %d numbers from the log, seed %d.", f.Members, f.Size, f.Features, f.Seed)
+	p.Para(2, 2, "Measured: the log. Taken to go on as last seen: the room.")
 	p.Paraf(2, 2, "Assumed: times differ from the model's by %s from design to design and %s from trial to trial, temperatures by %.1f K.",
 		percent(f.Assumed.Design), percent(f.Assumed.Repeat), f.Assumed.Temperature)
 	return writeText(w, p)
 }
 
 // questionWords says whether a contest is decided.
-func questionWords(q *calibrate.Question) string {
+func questionWords(q *calibrate.Question, over bool) string {
 	than := fmt.Sprintf("%s (%s)", q.Than, quantity.FormatDuration(q.Time))
 	if !q.Decided {
 		return fmt.Sprintf("Longer than %s? Not decided: probability %s, wanted %s or its opposite. Let it run on.", than, probability(q.Longer), percent(q.Confidence))
 	}
-	chance := q.Longer
-	if q.Verdict == "shorter" {
-		chance = 1 - chance
+	if over {
+		return fmt.Sprintf("Longer than %s? It ran %s, probability %s.", than, q.Verdict, probability(sureness(q)))
 	}
-	return fmt.Sprintf("Longer than %s? Decided: %s, probability %s. The trial can be stopped for this question.", than, q.Verdict, probability(chance))
+	return fmt.Sprintf("Longer than %s? Decided: %s, probability %s, as long as the room stays as it is. For this question the trial can be stopped.", than, q.Verdict, probability(sureness(q)))
 }
 
 // ForecastPicture draws how the bands of a trial's end narrowed from forecast to

@@ -49,25 +49,27 @@ func PosteriorPicture(c *calibrate.Posterior) (*Picture, error) {
 	return &Picture{s}, nil
 }
 
-// LearntRunTimes draws the run times of designs before and after, on one axis.
-// seen are run times of trials of those designs, NaN or 0 where there is none.
-func LearntRunTimes(predictions []*calibrate.Prediction, seen []float64) (*Picture, error) {
+// LearntRunTimes draws the run times of designs, and of trials foretold blind,
+// before and after, on one axis.
+func LearntRunTimes(predictions []*calibrate.Prediction, blind []*calibrate.Blind) (*Picture, error) {
 	var rows []bandRow
-	for i, p := range predictions {
-		point := nan
-		if i < len(seen) && seen[i] > 0 {
-			point = seen[i]
-		}
+	add := func(label string, p *calibrate.Prediction, seen float64) {
 		rows = append(rows,
-			bandRow{label: p.Design + ", before", low: p.Prior.Low, median: p.Prior.Median, top: p.Prior.High, point: nan, colour: rule},
-			bandRow{label: p.Design + ", after", low: p.Posterior.Low, median: p.Posterior.Median, top: p.Posterior.High, point: point, colour: blue})
+			bandRow{label: label + ", before", low: p.Prior.Low, median: p.Prior.Median, top: p.Prior.High, point: nan, colour: rule},
+			bandRow{label: label + ", after", low: p.Posterior.Low, median: p.Posterior.Median, top: p.Posterior.High, point: seen, colour: blue})
+	}
+	for _, p := range predictions {
+		add(p.Design, p, nan)
+	}
+	for _, b := range blind {
+		add(b.Trial, b.Prediction, b.Seen)
 	}
 	if farthest(rows) <= 0 || len(rows) == 0 {
 		return nil, errors.New("report: run times: none of the designs runs; there is nothing to draw")
 	}
 	s := sheet.New(820, 300)
 	s.Title = "Run times before and after calibration"
-	s.Desc = "Prediction of a trial to come, not a measurement, the scatter between trials included. Each bar holds the middle 90 %; the stroke is the median; a diamond is a run time that was seen."
+	s.Desc = "Prediction of a trial to come, not a measurement, the scatter between trials included. Each bar holds the middle 90 %; the stroke is the median; a diamond is a run time that was seen in a trial that was not learned from."
 	y := heading(s, s.Title, "what the trials taught carries over to other designs")
 	caption(s, drawBandRows(s, y+8, rows), s.Desc)
 	return &Picture{s}, nil

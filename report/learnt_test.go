@@ -17,6 +17,7 @@ type learnt struct {
 	posterior   *calibrate.Posterior
 	predictions []*calibrate.Prediction
 	seen        []float64
+	blind       []*calibrate.Blind
 	comparison  *calibrate.Comparison
 	forecasts   []*calibrate.Forecast
 	load        *calibrate.Load
@@ -41,6 +42,11 @@ var learntOnce = sync.OnceValues(func() (*learnt, error) {
 		}
 		l.predictions, l.seen = append(l.predictions, p), append(l.seen, c.Trial.Event(trial.Stalled).Time)
 	}
+	b, err := l.posterior.Foretell(ctx, cases[1], calibrate.PredictOptions{Draws: 60})
+	if err != nil {
+		return nil, err
+	}
+	l.blind = append(l.blind, b)
 	if l.comparison, err = l.posterior.Compare(ctx, cases[:2], calibrate.CompareOptions{Draws: 60}); err != nil {
 		return nil, err
 	}
@@ -92,7 +98,7 @@ func learntPicture(draw func(l *learnt) (*Picture, error)) func() (*Picture, err
 
 func init() {
 	pictures["posterior"] = learntPicture(func(l *learnt) (*Picture, error) { return PosteriorPicture(l.posterior) })
-	pictures["learnt run times"] = learntPicture(func(l *learnt) (*Picture, error) { return LearntRunTimes(l.predictions, l.seen) })
+	pictures["learnt run times"] = learntPicture(func(l *learnt) (*Picture, error) { return LearntRunTimes(l.predictions, l.blind) })
 	pictures["trials compared"] = learntPicture(func(l *learnt) (*Picture, error) { return ComparisonPicture(l.comparison) })
 	pictures["forecast"] = learntPicture(func(l *learnt) (*Picture, error) { return ForecastPicture(l.forecasts) })
 	pictures["intake"] = learntPicture(func(l *learnt) (*Picture, error) { return IntakePicture(l.load) })
@@ -110,7 +116,9 @@ func TestLearntTexts(t *testing.T) {
 		says  []string
 	}{
 		"calibration": {func(b *bytes.Buffer) error { return CalibrationText(b, l.posterior, l.predictions...) }, l.posterior,
-			[]string{"What 1 trial taught", "Kept: share", "Assumed, not measured", "R-hat", "stand 2"}},
+			[]string{"What trial 1 taught", "Kept: share", "Assumed, not measured", "R-hat", "stand 2"}},
+		"blind": {func(b *bytes.Buffer) error { return BlindText(b, l.posterior, l.blind) }, l.blind,
+			[]string{"What trial 1 alone foretold", "of the 1 run times seen", "times as wide", "measured, and not used"}},
 		"comparison": {func(b *bytes.Buffer) error { return ComparisonText(b, l.comparison) }, l.comparison,
 			[]string{"than trial 1 by", "probability", "assumed 3.0 %; no design was tried twice", "Common condition: room.temperature"}},
 		"forecast": {func(b *bytes.Buffer) error { return ForecastText(b, l.forecasts[2]) }, l.forecasts,

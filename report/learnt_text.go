@@ -22,7 +22,7 @@ func CalibrationText(w io.Writer, c *calibrate.Posterior, predictions ...*calibr
 		return errors.New("report: text: no calibration was given")
 	}
 	p := &textpage.Page{CutLong: true}
-	p.Paraf(0, 2, "What %s taught.", counted(len(c.Trials), "trial"))
+	p.Paraf(0, 2, "What %s taught.", trialsNamed(c))
 	p.Heading("Unknowns, before and after (middle 90 %)")
 	rows := [][]string{{"unknown", "before", "after", "kept"}}
 	for _, u := range shownUnknowns(c) {
@@ -33,31 +33,47 @@ func CalibrationText(w io.Writer, c *calibrate.Posterior, predictions ...*calibr
 	if n := len(c.Unknowns) - len(rows) + 1; n > 0 {
 		p.Paraf(2, 2, "%d more unknowns changed less.", n)
 	}
-	if len(c.Ties) > 0 {
-		p.Heading("What these trials cannot tell apart")
-		for _, t := range c.Ties {
-			p.Para(2, 2, "- "+t.Words)
-		}
+	p.Heading("What these trials cannot tell apart")
+	for _, t := range c.Ties {
+		p.Para(2, 2, "- "+t.Words)
+	}
+	if len(c.Ties) == 0 {
+		p.Para(2, 2, "No two of the unknowns followed hang together so closely that they are known together and not each.")
 	}
 	predictionText(p, predictions)
 	p.Heading("How the trials sit with the model")
-	rows = [][]string{{"trial", "run time seen", "by the model", "chance of a misfit as large"}}
+	rows = [][]string{{"trial", "run time seen", "by the model", "chance"}}
 	for _, f := range c.Trials {
-		seen := "not seen"
+		seen, model := absent, absent
 		if finite(f.Observed) {
 			seen = quantity.FormatDuration(f.Observed)
 		}
-		model := absent
-		if finite(f.Model.Median) && f.Model.Median > 0 {
+		if finite(f.Observed) && finite(f.Model.Median) && f.Model.Median > 0 {
 			t := bandTimes(f.Model.Low, f.Model.High)
 			model = t[0] + " to " + t[1]
 		}
 		rows = append(rows, []string{f.Name, seen, model, orAbsent(f.Chance, percent)})
 	}
 	p.Table("lrrr", rows)
+	p.Para(2, 2, "Chance: that data made by the model lie as far from it as the trial's do. Below 1 % the trial does not fit; near 100 % it fits better than was assumed.")
 	listCautions(p, c.Cautions)
 	calibrationGrounds(p, c)
 	return writeText(w, p)
+}
+
+// trialsNamed lists the trials of a calibration, or counts them.
+func trialsNamed(c *calibrate.Posterior) string {
+	if len(c.Trials) > 4 {
+		return counted(len(c.Trials), "trial")
+	}
+	var names []string
+	for _, t := range c.Trials {
+		names = append(names, t.Name)
+	}
+	if last := len(names) - 1; last > 0 {
+		return strings.Join(names[:last], ", ") + " and " + names[last]
+	}
+	return names[0]
 }
 
 func predictionText(p *textpage.Page, predictions []*calibrate.Prediction) {
@@ -83,7 +99,7 @@ func RunTimeInterval(i calibrate.Interval) string {
 func calibrationGrounds(p *textpage.Page, c *calibrate.Posterior) {
 	s, a := &c.Sampling, &c.Discrepancy
 	p.Heading("Grounds")
-	p.Para(2, 2, "Trials are measured; unknowns are fitted; priors are those of the designs.")
+	p.Para(2, 2, "Measured: the trials. Fitted: the unknowns. Guessed or from handbooks: what was known before, by the designs (meltspan assumptions lists it).")
 	p.Paraf(2, 2, "Assumed, not measured: beyond the unknowns, run times differ from the model's by %s from design to design and %s from trial to trial, temperatures by %.1f K, slowly varying, and sensors that do not say otherwise by %.2f K (one standard deviation each).",
 		percent(a.Design), percent(a.Repeat), a.Temperature, a.Sensor)
 	p.Paraf(2, 2, "%d unknowns followed exactly, %d by straight lines, on %d numbers from the trials.", s.Followed, s.Straight, s.Features)

@@ -82,7 +82,7 @@ func headlineText(p *textpage.Page, a *predict.Answer, v vocabulary) {
 	run := a.Nominal
 	p.Blank()
 	p.Para(2, 2, bandSentence(a.Band))
-	p.Para(2, 2, nominalSentence(run))
+	p.Para(2, 2, nominalSentence(run, a.Learned != nil))
 	if a.Criterion != "" {
 		p.Paraf(2, 2, "The run ends by: %s.", a.Criterion)
 	}
@@ -133,16 +133,20 @@ func bandSentence(b predict.Band) string {
 	return text
 }
 
-func nominalSentence(run *result.Run) string {
+func nominalSentence(run *result.Run, learned bool) string {
+	inputs := "With all inputs nominal"
+	if learned {
+		inputs = "With all inputs at their means, as learned"
+	}
 	switch run.End {
 	case result.EndNeverStarted:
-		return "With all inputs nominal it never starts: the plate difference reaches " +
+		return inputs + " it never starts: the plate difference reaches " +
 			kelvins(run.PeakDifference) + " at most."
 	case result.EndHorizon:
-		return "With all inputs nominal it is still running after " + quantity.FormatDuration(run.Simulated) +
+		return inputs + " it is still running after " + quantity.FormatDuration(run.Simulated) +
 			", where the simulation ended."
 	}
-	text := "With all inputs nominal: " + quantity.FormatDuration(run.RunTime)
+	text := inputs + ": " + quantity.FormatDuration(run.RunTime)
 	if finite(run.Start) && run.Start > 0 {
 		text += " (starts after " + quantity.FormatDuration(run.Start) + ")"
 	}

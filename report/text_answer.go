@@ -126,6 +126,10 @@ func influencesText(p *textpage.Page, a *predict.Answer) {
 		p.Paraf(2, 2, "%d more uncertain inputs matter less.", n)
 	}
 	p.Para(2, 2, "At +10 %: change of the run time for 10 % more of the input (for a temperature, 10 % of the difference between room and store). Variance: share of the band's variance.")
+	if l := a.Learned; l != nil && l.Paced && finite(a.Residual) && !sharesUnknown(a.Inputs) {
+		p.Paraf(2, 2, "%s of the variance comes from what the model gets wrong as a whole, from the scatter between trials, and from inputs acting together or not linearly.", percent(a.Residual))
+		return
+	}
 	varianceText(p, a.Inputs, a.Residual)
 }
 
@@ -172,6 +176,17 @@ func listCautions(p *textpage.Page, list []string) {
 	}
 }
 
+// learnedText says what an answer took from trials.
+func learnedText(p *textpage.Page, l *predict.Learned) {
+	if l == nil {
+		return
+	}
+	p.Paraf(2, 2, "Learned from trials: %s. %d inputs are as its %d draws have them; the nominal run takes their means, as fitted; all others are as the design has them.", l.From, l.Inputs, l.Draws)
+	if l.Paced {
+		p.Para(2, 2, "The bands hold what the model gets wrong of all times of a design, and the scatter from trial to trial, as the calibration assumed them. The shares of the variance overlap where trials tied inputs together.")
+	}
+}
+
 // origins is the order in which inputs are counted, from best to least known.
 var origins = []quantity.Origin{quantity.Measured, quantity.Stated, quantity.Fitted, quantity.Derived, quantity.Handbook, quantity.Guessed}
 
@@ -193,6 +208,7 @@ func groundsText(p *textpage.Page, a *predict.Answer, d *design.Design) {
 			p.Paraf(2, 2, "Values derived from others, which move with them: %d.", derived)
 		}
 	}
+	learnedText(p, a.Learned)
 	run := a.Nominal
 	p.Paraf(2, 2, "Ledger residuals: energy %s, water %s of their scale.", residual(run.Energy), residual(run.Water))
 	if b := a.Band; b.Samples > 0 {

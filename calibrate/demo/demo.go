@@ -43,44 +43,70 @@ func Cases() ([]calibrate.Case, error) {
 	return out, nil
 }
 
+// Names lists all trials: the five runs, then those at the bench.
+func Names() []string {
+	return []string{"trial 1", "trial 2", "trial 3", "trial 4", "trial 5", Bench, Heater, Blank}
+}
+
+// Source is a trial with the files that it comes from.
+type Source struct {
+	calibrate.Case
+	File string // name of the design
+	Text []byte // of the design
+	Logs []Log
+}
+
+// Log is a file as a logger writes it.
+type Log struct {
+	Name string
+	Text []byte
+}
+
 // Case returns one trial by its name, with the design it was made on.
 func Case(name string) (calibrate.Case, error) {
+	s, err := Find(name)
+	return s.Case, err
+}
+
+// Find returns one trial by its name, with its files.
+func Find(name string) (Source, error) {
 	text, err := Files.ReadFile("trials.json")
 	if err != nil {
-		return calibrate.Case{}, err
+		return Source{}, err
 	}
 	var trials []trial.Trial
 	if err := json.Unmarshal(text, &trials); err != nil {
-		return calibrate.Case{}, fmt.Errorf("demo: trials.json: %w", err)
+		return Source{}, fmt.Errorf("demo: trials.json: %w", err)
 	}
 	for i := range trials {
 		if trials[i].Name == name {
 			return load(&trials[i])
 		}
 	}
-	return calibrate.Case{}, fmt.Errorf("the example has no trial %q", name)
+	return Source{}, fmt.Errorf("the example has no trial %q", name)
 }
 
 // load reads design and logs of a trial.
-func load(t *trial.Trial) (calibrate.Case, error) {
-	file := strings.ReplaceAll(t.Design, " ", "-") + ".yaml"
-	text, err := Files.ReadFile(file)
-	if err != nil {
-		return calibrate.Case{}, err
+func load(t *trial.Trial) (Source, error) {
+	out := Source{File: strings.ReplaceAll(t.Design, " ", "-") + ".yaml"}
+	var err error
+	if out.Text, err = Files.ReadFile(out.File); err != nil {
+		return Source{}, err
 	}
-	d, err := design.Parse(file, text, nil)
-	if err != nil {
-		return calibrate.Case{}, err
+	if out.Design, err = design.Parse(out.File, out.Text, nil); err != nil {
+		return Source{}, err
 	}
 	base := strings.ReplaceAll(t.Name, " ", "-")
 	for _, name := range []string{base + ".csv", base + "-2.csv"} {
 		if text, err := Files.ReadFile(name); err == nil {
 			if err := log(t, string(text)); err != nil {
-				return calibrate.Case{}, fmt.Errorf("demo: %s: %w", name, err)
+				return Source{}, fmt.Errorf("demo: %s: %w", name, err)
 			}
+			out.Logs = append(out.Logs, Log{name, text})
 		}
 	}
-	return calibrate.Case{Design: d, Trial: t}, nil
+	out.Trial = t
+	return out, nil
 }
 
 // columns says what a column of these logs holds, and how it becomes SI.

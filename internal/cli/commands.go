@@ -37,7 +37,8 @@ func (s *session) commands() *cobra.Command {
 		s.starterCommand(), s.checkCommand(), s.predictCommand(), s.compareCommand(), s.sectionCommand(), s.varyCommand(),
 		s.searchCommand(), s.nextCommand(), s.workCommand(),
 		s.estimateCommand(), s.partsCommand(), s.drawingCommand(),
-		s.trialCommand(), s.notebookCommand(), s.reportCommand(),
+		s.trialCommand(), s.notebookCommand(),
+		s.benchCommand(), s.calibrateCommand(), s.forecastCommand(), s.reportCommand(),
 		s.assumptionsCommand(), s.materialsCommand(), s.schemaCommand(), s.versionCommand(),
 		help, designsTopic(), exitCodesTopic(),
 	)

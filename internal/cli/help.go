@@ -161,7 +161,8 @@ func exitCodesTopic() *cobra.Command {
   130  interrupted. What was computed until then was printed; the answer says
        how many samples its band rests on.
 
-Ctrl-C is how "trial live" is meant to end: it keeps what came, and gives 0.
+Ctrl-C is how "trial live" and "forecast --follow" are meant to end: they keep
+what came, and give 0.
 
 Answers go to standard output; errors, progress and notes to standard error.
 Progress is shown only on a terminal. A first Ctrl-C (or request to terminate)

@@ -27,6 +27,7 @@ type nextFlags struct {
 	hours   float64
 	worth   string
 	unbuilt bool
+	known   knownFlags
 }
 
 const mostRevisions = 9
@@ -41,11 +42,11 @@ func (s *session) nextCommand() *cobra.Command {
 			"letting it melt without its engine and weighing the melt; a resistor in place of the engine; the engine on the " +
 			"bench; and printing one of the REVISIONs. Says what each would settle, and when none is worth a day.\n\n" +
 			"--by information ranks by how much narrower the run time's band becomes, that of the longest running of the " +
-			"designs; --by run_time by the run time won in choosing among them. --draws takes what trials have taught so " +
-			"far: CSV with a line of inputs (and perhaps weight) and one draw a line in SI units, or JSON with columns and " +
+			"designs; --by run_time by the run time won in choosing among them.\n\n--learned takes what trials have taught so far, kept by \"meltspan calibrate\". " +
+			"--draws takes it from a file of another program: CSV with a line of inputs (and perhaps weight) and one draw a line in SI units, or JSON with columns and " +
 			"draws.\n\n" +
 			"DESIGN and REVISION are files, or demo or demo:NAME for a built-in example.",
-		Example: "  meltspan next demo\n  meltspan next design.yaml found/found-01.yaml found/found-06.yaml --by run_time\n",
+		Example: "  meltspan next demo\n  meltspan next design.yaml found/found-01.yaml found/found-06.yaml --by run_time\n  meltspan next design.yaml --learned latest\n",
 		Args:    arguments(1, 1+mostRevisions, "one design and up to nine revisions", `"meltspan next design.yaml", or "meltspan next design.yaml other.yaml"`),
 		RunE: func(_ *cobra.Command, args []string) error {
 			worth, err := f.check()
@@ -63,6 +64,7 @@ func (f *nextFlags) add(flags *pflag.FlagSet) {
 	jsonFlag(flags, &f.json)
 	flags.StringVar(&f.by, "by", string(next.ByInformation), "rank by `WHAT`: information or run_time, each per hour")
 	flags.StringVar(&f.draws, "draws", "", "take what trials have taught from the `FILE` of draws")
+	f.known.add(flags)
 	flags.StringVar(&f.worth, "worth", "10 min", "a gain of `TIME` of run time is worth a day")
 	flags.BoolVar(&f.unbuilt, "unprinted", false, "the stand of DESIGN is still to be printed")
 	flags.IntVar(&f.samples, "samples", next.DefaultDraws, fmt.Sprintf("take `N` draws of what is uncertain, %d to %d", leastTrialDraws, mostSamples))
@@ -103,6 +105,13 @@ func (s *session) next(args []string, f *nextFlags, worth float64) error {
 		designs = append(designs, d)
 	}
 	o := next.Options{Draws: f.samples, Seed: f.seed, Horizon: f.hours * secondsPerHour, By: next.By(f.by), Printed: !f.unbuilt, Worth: worth}
+	if f.draws != "" && f.known.learned != "" {
+		return wrong("one of the two", "--learned and --draws both say what trials have taught")
+	}
+	var err error
+	if o.Known, err = s.known(&f.known, designs[0], f.seed); err != nil {
+		return err
+	}
 	if f.draws != "" {
 		text, err := os.ReadFile(f.draws)
 		if err != nil {

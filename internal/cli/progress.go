@@ -67,3 +67,30 @@ func (p *progress) show(text string) {
 	io.WriteString(p.w, "\r"+text+strings.Repeat(" ", max(p.width-len(text), 0)))
 	p.width = len(text)
 }
+
+// stages shows the progress of one stage of the work after the other, and what
+// takes the line away. show may be called by several goroutines.
+func (s *session) stages() (show func(stage string, done, of int), clear func()) {
+	if s.quiet || !s.terminal {
+		return func(string, int, int) {}, func() {}
+	}
+	var mutex sync.Mutex
+	var now *progress
+	stage := ""
+	clear = func() {
+		if now != nil {
+			now.clear()
+		}
+	}
+	show = func(what string, done, of int) {
+		mutex.Lock()
+		defer mutex.Unlock()
+		if what != stage {
+			clear()
+			now, stage = newProgress(s.err, time.Now), what
+			now.what = what
+		}
+		now.report(done, of)
+	}
+	return show, clear
+}

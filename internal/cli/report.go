@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -83,7 +82,8 @@ func (s *session) report(name string, f *reportFlags) (err error) {
 	if err := makeFolder(f.folder); err != nil {
 		return err
 	}
-	clear := s.reportStages(&source)
+	show, clear := s.stages()
+	source.Progress = show
 	made, err := document.Make(s.ctx, source)
 	clear()
 	if err != nil {
@@ -124,28 +124,4 @@ func unfinished(err error) error {
 		return &fault{exitInterrupted, "interrupted: nothing was written; an older report stays as it is", ""}
 	}
 	return err
-}
-
-// reportStages shows the progress of one stage of the work after the other, and
-// returns what takes the line away.
-func (s *session) reportStages(source *document.Source) (clear func()) {
-	if s.quiet || !s.terminal {
-		return func() {}
-	}
-	var now *progress
-	clear = func() {
-		if now != nil {
-			now.clear()
-		}
-	}
-	stage := ""
-	source.Progress = func(what string, done, of int) {
-		if what != stage {
-			clear()
-			now, stage = newProgress(s.err, time.Now), what
-			now.what = what
-		}
-		now.report(done, of)
-	}
-	return clear
 }

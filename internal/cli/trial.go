@@ -22,7 +22,7 @@ func (s *session) trialCommand() *cobra.Command {
 		"A trial is one run of one design in a real room. Trials are kept in a notebook, the file "+defaultNotebook+" in the working folder unless --notebook names another.",
 		s.trialRecordCommand(), s.trialImportCommand(), s.trialListCommand(), s.trialShowCommand(), s.trialEventCommand(),
 		s.trialAttachCommand(), s.trialChangeCommand(), s.trialExcludeCommand(),
-		s.liveCommand(), s.framesCommand(), s.spotCommand(), s.weighCommand())
+		s.trialCompareCommand(), s.liveCommand(), s.framesCommand(), s.spotCommand(), s.weighCommand())
 }
 
 // aboutFlags say what is known of a trial beside its logs.
