@@ -85,17 +85,18 @@ func encodeStruct(b *bytes.Buffer, v reflect.Value) error {
 	return nil
 }
 
-// encodeFields writes the members of a struct; those of embedded ones among
-// them.
+// encodeFields writes the members of a struct; those of a struct embedded in it
+// stand among them, as encoding/json has it.
 func encodeFields(b *bytes.Buffer, first *bool, v reflect.Value) error {
 	for i := range v.NumField() {
-		if embedded(v.Type().Field(i)) {
+		f := v.Type().Field(i)
+		if embeds(f) {
 			if err := encodeFields(b, first, v.Field(i)); err != nil {
 				return err
 			}
 			continue
 		}
-		key, omitEmpty, ok := jsonKey(v.Type().Field(i))
+		key, omitEmpty, ok := jsonKey(f)
 		if !ok || omitEmpty && emptyJSON(v.Field(i)) {
 			continue
 		}
@@ -106,10 +107,10 @@ func encodeFields(b *bytes.Buffer, first *bool, v reflect.Value) error {
 	return nil
 }
 
-// embedded reports whether a field is a struct whose members count as those of
-// the one it stands in.
-func embedded(f reflect.StructField) bool {
-	return f.Anonymous && f.IsExported() && f.Type.Kind() == reflect.Struct && f.Tag.Get("json") == ""
+// embeds reports whether a field is an embedded struct without a name of its
+// own in JSON.
+func embeds(f reflect.StructField) bool {
+	return f.Anonymous && f.Type.Kind() == reflect.Struct && f.Tag.Get("json") == ""
 }
 
 // jsonKey returns a field's name in JSON; ok is false where it has none.

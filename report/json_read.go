@@ -36,7 +36,7 @@ func restore(v reflect.Value, tree any) {
 	case reflect.Struct:
 		members, _ := tree.(map[string]any)
 		for i := range v.NumField() {
-			if embedded(v.Type().Field(i)) {
+			if embeds(v.Type().Field(i)) {
 				restore(v.Field(i), tree)
 				continue
 			}

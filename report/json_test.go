@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"pgregory.net/rapid"
 
+	"meltspan/calibrate"
 	"meltspan/predict"
 	"meltspan/result"
 )
@@ -90,26 +91,20 @@ func FuzzReadJSON(f *testing.F) {
 	})
 }
 
-// Members of an embedded struct stand among the others, as encoding/json has it
-// when it reads them.
-func TestJSONOfEmbeddedStructsReadsBack(t *testing.T) {
-	type Inner struct {
-		Name string  `json:"name"`
-		X    float64 `json:"x"`
-	}
-	type outer struct {
-		Inner
-		Y float64 `json:"y"`
-	}
+// Members of an embedded struct stand where encoding/json looks for them, and
+// come back with their holes.
+func TestEmbeddedStructsComeBack(t *testing.T) {
+	before := calibrate.Learned{Column: calibrate.Column{Path: "store.mass", Of: "trial 1"}, Prior: calibrate.Interval{Low: 1, Median: math.NaN(), High: 3}, Spread: 0.5}
+	before.Value.SI = math.NaN()
 	var b bytes.Buffer
-	if err := JSON(&b, outer{Inner{"a", nan}, 2}); err != nil {
+	if err := JSON(&b, before); err != nil {
 		t.Fatal(err)
 	}
-	var back outer
-	if err := ReadJSON(b.Bytes(), &back); err != nil {
+	var after calibrate.Learned
+	if err := ReadJSON(b.Bytes(), &after); err != nil {
 		t.Fatal(err)
 	}
-	if back.Name != "a" || finite(back.X) || back.Y != 2 {
-		t.Errorf("%s is read as %+v", b.String(), back)
+	if after.Path != before.Path || after.Of != before.Of || after.Spread != before.Spread || !math.IsNaN(after.Value.SI) || !math.IsNaN(after.Prior.Median) {
+		t.Errorf("%+v came back as %+v from %s", before, after, b.Bytes())
 	}
 }
