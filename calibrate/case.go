@@ -160,7 +160,7 @@ func heated(d *design.Design, t *trial.Trial, a Discrepancy) error {
 		times, watts = power.Good()
 	}
 	if len(times) == 0 || d.Load.TopPlate == nil {
-		return fmt.Errorf("trial %q: a plate heater needs an upper plate and a series of heater power, W", t.Name)
+		return fmt.Errorf("trial %q: a plate heater needs an upper plate and the heater's power: a log of it, or meltspan bench TRIAL --heater POWER", t.Name)
 	}
 	mean := average(watts)
 	area := math.Pi / 4 * d.Load.TopPlate.Diameter.SI * d.Load.TopPlate.Diameter.SI

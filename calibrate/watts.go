@@ -43,7 +43,7 @@ func Heater(d *design.Design, t *trial.Trial, a Discrepancy) (*Heated, error) {
 	}
 	bottom, top, power := t.Find(trial.BottomPlate), t.Find(trial.TopPlate), t.Find(trial.HeaterPower)
 	if d.Load.TopPlate == nil || bottom == nil || top == nil || power == nil {
-		return nil, fmt.Errorf("trial %q: a plate heater needs a design with an upper plate, and series of both plates and of the heater's power", t.Name)
+		return nil, fmt.Errorf("trial %q: a plate heater needs a design with an upper plate, logs of both plates, and the heater's power, as a log or by --heater", t.Name)
 	}
 	d = d.Clone()
 	for _, s := range t.Settings {

@@ -79,45 +79,51 @@ func (d *Draws) Resampled(n int) ([]int, error) {
 	return out, nil
 }
 
-// condition puts the draws in the place of what a design says of its inputs, z
-// being deviates of vs. It returns the design with the means of the draws, and
-// the pace of each row of z.
-func (d *Draws) condition(of *design.Design, vs []variable, z *mat.Dense) (centre *design.Design, pace []float64, err error) {
-	samples, _ := z.Dims()
+// knowledge is draws made ready for a prediction.
+type knowledge struct {
+	centre  *design.Design    // the design with the means of the draws
+	columns map[int][]float64 // deviates, by the place of the input
+	pace    []float64         // of each sample; nil: not known
+}
+
+// condition puts the draws in the place of what a design says of its inputs vs,
+// for a number of samples.
+func (d *Draws) condition(of *design.Design, vs []variable, samples int) (knowledge, error) {
+	k := knowledge{centre: of.Clone(), columns: map[int][]float64{}}
 	rows, err := d.Resampled(samples)
 	if err != nil {
-		return nil, nil, err
+		return k, err
 	}
-	centre = of.Clone()
-	for k, path := range d.Paths {
+	for at, path := range d.Paths {
 		i := indexOf(vs, path)
 		if i < 0 {
-			return nil, nil, fmt.Errorf("the design has no uncertain input %q", path)
+			return k, fmt.Errorf("the design has no uncertain input %q", path)
 		}
-		values := make([]float64, samples)
+		z, values := make([]float64, samples), make([]float64, samples)
 		for row, from := range rows {
-			deviate := d.Rows[from][k]
+			z[row] = d.Rows[from][at]
 			if !d.Deviates {
-				deviate = vs[i].deviate(deviate)
+				z[row] = vs[i].deviate(z[row])
 			}
-			if math.IsNaN(deviate) || math.IsInf(deviate, 0) {
-				return nil, nil, fmt.Errorf("%s cannot be %g", path, d.Rows[from][k])
+			if math.IsNaN(z[row]) || math.IsInf(z[row], 0) {
+				return k, fmt.Errorf("%s cannot be %g", path, d.Rows[from][at])
 			}
-			z.Set(row, i, deviate)
-			values[row] = vs[i].at(deviate)
+			values[row] = vs[i].at(z[row])
 		}
-		mean, spread := stat.MeanStdDev(mat.Col(nil, i, z), nil)
+		k.columns[i] = z
+		mean, spread := stat.MeanStdDev(z, nil)
 		_, deviation := stat.MeanStdDev(values, nil)
 		if math.Abs(mean) < littleLearnt && math.Abs(spread-1) < littleLearnt {
 			continue // as before: no news about it
 		}
-		if deviation == 0 { // held at an end of its range
+		if deviation == 0 { // all alike, or held at an end of the range
 			deviation = vs[i].Value.Spread
 		}
-		*vs[i].set(centre) = quantity.Value{SI: vs[i].at(mean), Spread: deviation, Origin: quantity.Fitted, Source: d.From}
+		*vs[i].set(k.centre) = quantity.Value{SI: vs[i].at(mean), Spread: deviation, Origin: quantity.Fitted, Source: d.From}
 	}
-	centre.Rederive()
-	return centre, d.paces(rows), nil
+	k.centre.Rederive()
+	k.pace = d.paces(rows)
+	return k, nil
 }
 
 // littleLearnt is the change of an input, in standard deviations of what the

@@ -45,13 +45,13 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 	if err != nil {
 		return nil, err
 	}
-	z := deviates(o.Samples, len(vs), o.Seed)
-	centre, pace := d, []float64(nil)
+	know := knowledge{centre: d}
 	if o.Known != nil {
-		if centre, pace, err = o.Known.condition(d, vs, z); err != nil {
+		if know, err = o.Known.condition(d, vs, o.Samples); err != nil {
 			return nil, err
 		}
 	}
+	centre := know.centre
 	m, err := network.Build(centre)
 	if err != nil {
 		return nil, err
@@ -66,12 +66,16 @@ func Predict(ctx context.Context, d *design.Design, o Options) (*Answer, error) 
 		Power: powerOf(centre, m, run), Ceiling: ceilingOf(centre, m, run), Freezing: FreezingOf(centre),
 	}
 
+	z := deviates(o.Samples, len(vs), o.Seed)
+	for i, column := range know.columns {
+		z.SetCol(i, column)
+	}
 	columns := make([]int, len(vs))
 	for i := range columns {
 		columns[i] = i
 	}
 	outcomes := sweep(ctx, []subject{{d, vs, columns, d.ColdStore()}}, z, o.Horizon, o.Progress)[0]
-	for i, factor := range pace {
+	for i, factor := range know.pace {
 		outcomes[i].scale(factor, o.Horizon)
 	}
 	a.Band, a.LastIce = runBands(outcomes, o.Seed)

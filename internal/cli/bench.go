@@ -11,6 +11,8 @@ import (
 
 	"meltspan/calibrate"
 	"meltspan/design"
+	"meltspan/notebook"
+	"meltspan/quantity"
 	"meltspan/report"
 	"meltspan/trial"
 )
@@ -36,7 +38,7 @@ func (a *benchAnswer) settings() []calibrate.Setting {
 
 func (s *session) benchCommand() *cobra.Command {
 	var f learnFlags
-	var write string
+	var write, heater string
 	c := &cobra.Command{
 		Use:   "bench TRIAL",
 		Short: "read a load, or a stand, off a test at the bench",
@@ -57,20 +59,21 @@ func (s *session) benchCommand() *cobra.Command {
 					return err
 				}
 			}
-			return s.bench(args[0], write, &f)
+			return s.bench(args[0], write, heater, &f)
 		},
 	}
 	flags := c.Flags()
 	notebookFlag(flags, &f.notebook)
 	jsonFlag(flags, &f.json)
 	flags.StringVar(&f.pictures, "pictures", "", "write pictures into the folder `DIR`, as SVG and PNG: heat over speed")
+	flags.StringVar(&heater, "heater", "", "the heater of a plate heater had `POWER` throughout, such as \"1.2 W +- 0.02 W\"; kept with the trial, where no log holds it")
 	flags.StringVar(&write, "write", "", "put the values into the design `FILE`")
 	flags.BoolVar(&f.quiet, "quiet", false, "no notes, only the answer and errors")
 	f.seed = 1 // nothing is drawn here
 	return c
 }
 
-func (s *session) bench(called, write string, f *learnFlags) (err error) {
+func (s *session) bench(called, write, heater string, f *learnFlags) (err error) {
 	s.quiet = f.quiet
 	n, err := s.openNotebook(f.notebook)
 	if err != nil {
@@ -80,6 +83,11 @@ func (s *session) bench(called, write string, f *learnFlags) (err error) {
 	c, err := s.caseOf(n, called)
 	if err != nil {
 		return err
+	}
+	if heater != "" {
+		if err := s.keepPower(n, &c, heater); err != nil {
+			return err
+		}
 	}
 	a, err := readBench(c)
 	if err != nil {
@@ -115,6 +123,26 @@ func (s *session) bench(called, write string, f *learnFlags) (err error) {
 	return nil
 }
 
+// keepPower keeps a heater's power that was typed in with its trial.
+func (s *session) keepPower(n *notebook.Notebook, c *keptCase, text string) error {
+	v, err := quantity.Parse(text, quantity.Power)
+	switch {
+	case err != nil || !(v.SI > 0):
+		return wrong(`a power, such as --heater "1.2 W +- 0.02 W"`, "--heater cannot be %s", quoted(text))
+	case c.Trial.Kind != trial.PlateHeater:
+		return wrong("a plate heater", "--heater: trial %d, %s, is a %s", c.number, c.Trial.Name, c.Trial.Kind)
+	case c.Trial.Find(trial.HeaterPower) != nil:
+		return wrong("no --heater", "trial %d, %s, has a series of heater power already", c.number, c.Trial.Name)
+	}
+	series := trial.Series{Quantity: trial.HeaterPower, Source: byHand, Uncertainty: v.Spread,
+		Samples: []trial.Sample{{Time: 0, Value: v.SI}, {Time: knownUntil(c.Trial), Value: v.SI}}}
+	if err := n.AddSeries(s.ctx, c.number, []trial.Series{series}); err != nil {
+		return err
+	}
+	c.Trial.Series = append(c.Trial.Series, series)
+	return nil
+}
+
 func readBench(c keptCase) (*benchAnswer, error) {
 	a, d := &benchAnswer{}, calibrate.DefaultDiscrepancy()
 	var err error
@@ -129,7 +157,18 @@ func readBench(c keptCase) (*benchAnswer, error) {
 		return nil, wrong(fmt.Sprintf("meltspan calibrate %d", c.number), "trial %d, %s, is a %s, not a test at the bench (%s, %s, %s)",
 			c.number, c.Trial.Name, c.Trial.Kind, trial.WarmPlate, trial.PlateHeater, trial.BlankMelt)
 	}
-	return a, lacking(err)
+	if f, ok := lacking(err).(*fault); ok {
+		f.right = benchNeeds[c.Trial.Kind]
+		return nil, f
+	}
+	return a, err
+}
+
+// benchNeeds says what each test at the bench must hold.
+var benchNeeds = map[trial.Kind]string{
+	trial.WarmPlate:   `an engine in the design, and both plates logged while the warm one slowly cools: meltspan trial import LOG DESIGN --kind "warm plate"`,
+	trial.PlateHeater: `both plates logged until they are steady, and the heater's power: meltspan bench TRIAL --heater "1.2 W +- 0.02 W"`,
+	trial.BlankMelt:   `the water that ran off, weighed twice at least: meltspan trial weigh TRIAL "1 h=20.1 g" "4 h=68.9 g"`,
 }
 
 func benchText(w io.Writer, a *benchAnswer) {

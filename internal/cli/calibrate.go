@@ -56,7 +56,7 @@ func (s *session) calibrateCommand() *cobra.Command {
 			"--for predicts other designs by it. --blind predicts other trials of the notebook from their design, settings and room alone, beside what was seen of them; \"others\" are all runs that the calibration has not seen.\n\n" +
 			"TRIAL is a number or name. A bench log is read by \"meltspan bench\".",
 		Example: "  meltspan calibrate 1\n  meltspan calibrate \"trial 1\" --blind others --pictures pictures\n" +
-			"  meltspan calibrate 1 2 \"blank melt\" --for design.yaml --follow model.pool --follow model.top_film\n",
+			"  meltspan calibrate 1 2 \"blank melt\" --for design.yaml\n",
 		Args: arguments(1, 100, "one trial or several", `"meltspan calibrate 1", or "meltspan calibrate 1 2 3"`),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := f.check(cmd.Flags()); err != nil {

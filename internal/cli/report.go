@@ -77,7 +77,7 @@ func (s *session) report(name string, f *reportFlags) (err error) {
 		}
 	}
 	if err := s.gather(name, f, &source); err != nil {
-		return err
+		return unfinished(err)
 	}
 	if err := makeFolder(f.folder); err != nil {
 		return err

@@ -17,10 +17,6 @@ import (
 	"meltspan/report/document"
 )
 
-// keptCalibration is the kind of result under which a notebook keeps what trials
-// taught.
-const keptCalibration = "calibration"
-
 // gather reads design, trials and calibration for a report.
 func (s *session) gather(name string, f *reportFlags, to *document.Source) (err error) {
 	n, err := s.notebookFor(name, f)
@@ -136,7 +132,7 @@ func (s *session) gatherCalibration(n *notebook.Notebook, which string, trials [
 	if which == "none" {
 		return nil, nil
 	}
-	kept, err := n.Results(s.ctx, keptCalibration)
+	kept, err := n.Results(s.ctx, calibrationKind)
 	if err != nil {
 		return nil, err
 	}
@@ -170,8 +166,8 @@ func calibrationOf(r notebook.Result) (*document.Calibration, error) {
 	if err := report.ReadJSON(r.Payload, c.Posterior); err != nil {
 		return nil, fmt.Errorf("calibration %d of the notebook: %w", r.ID, err)
 	}
-	if len(c.Posterior.Draws) == 0 || len(c.Posterior.Columns) == 0 {
-		return nil, failed("--calibration none", "calibration %d of the notebook holds no draws that this version can use", r.ID)
+	if err := c.Posterior.Valid(); err != nil {
+		return nil, failed("--calibration none", "calibration %d of the notebook cannot be used: %v", r.ID, err)
 	}
 	return c, nil
 }

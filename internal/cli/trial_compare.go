@@ -37,8 +37,8 @@ func (s *session) trialCompareCommand() *cobra.Command {
 			"the uncertainty of the correction in it. Trials of one design tell how much repeats scatter; without any, that is assumed and said.\n\n" +
 			"The model is calibrated on the trials themselves, unless --learned names a calibration that is there. Common conditions are the mean room of the trials unless --common names others.\n\n" +
 			"A and B are numbers or names of runs whose stall was seen. Designs are compared by \"meltspan compare\".",
-		Example: "  meltspan trial compare 1 2\n  meltspan trial compare \"thin wall\" \"thick wall\" \"thick wall again\" --learned latest\n" +
-			"  meltspan trial compare 1 2 --common \"room.temperature=22 degC\" --common \"store.mass=110 g\"\n",
+		Example: "  meltspan trial compare 1 2\n  meltspan trial compare \"thin wall\" \"thick wall\" --learned latest\n" +
+			"  meltspan trial compare 1 2 --common \"room.temperature=22 degC\"\n",
 		Args: arguments(2, 20, "two trials or more", `"meltspan trial compare 1 2"`),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := f.check(cmd.Flags()); err != nil {

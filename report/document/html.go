@@ -116,7 +116,7 @@ func (w *page) block(b block) error {
 	case pairs:
 		w.pairs(b.rows)
 	case listing:
-		w.line(`<pre tabindex="0" aria-label="text of the design">%s</pre>`, escape(b.text))
+		w.line(`<pre tabindex="0" role="group" aria-label="text of the design">%s</pre>`, escape(b.text))
 	case table:
 		w.table(b)
 	case figure:
@@ -128,7 +128,7 @@ func (w *page) block(b block) error {
 // table writes a table that scrolls within itself where it is too wide. The
 // first cell of a row is its head.
 func (w *page) table(t table) {
-	w.line(`<div class="wide" role="region" tabindex="0" aria-label="%s">`, escape(t.caption))
+	w.line(`<div class="wide" role="group" tabindex="0" aria-label="%s">`, escape(t.caption))
 	w.line(`<table>`)
 	w.line(`<caption>%s</caption>`, escape(t.caption))
 	class := func(j int, text string) string {
@@ -183,7 +183,7 @@ func (w *page) figure(f figure) error {
 		class += " upright"
 	}
 	w.line(`<figure>`)
-	w.line(`<div class="%s" role="region" tabindex="0" aria-label="%s">`, class, escape(f.caption))
+	w.line(`<div class="%s" role="group" tabindex="0" aria-label="%s">`, class, escape(f.caption))
 	w.Write(svgSize.ReplaceAll(svg, []byte("$1")))
 	w.line(`</div>`)
 	w.line(`<figcaption>%s</figcaption>`, escape(f.caption))
