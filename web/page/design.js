@@ -56,7 +56,6 @@ async function render(a) {
     ...(a.warnings || []),
   ].filter(Boolean).join('; ') + '.';
   sliders();
-  showCommand($('design-command'), 'meltspan predict ' + (state.name === 'demo:engine-on-ice' ? 'demo' : state.name) + ' --pictures pictures', unsaved());
   await Promise.all([picture($('chart'), a.chart), picture($('flow'), a.heat_flow)]);
 }
 
@@ -90,6 +89,8 @@ function gutter(bad) {
     make('span', { className: bad.has(i + 1) ? 'at' : '', textContent: (bad.has(i + 1) ? '! ' : '') + (i + 1) + '\n' })));
 }
 text.addEventListener('scroll', () => { $('gutter').scrollTop = text.scrollTop; });
+
+on('answer', () => showCommand($('design-command'), 'meltspan predict ' + (state.name === 'demo:engine-on-ice' ? 'demo' : state.name) + ' --pictures pictures', unsaved()));
 
 let typing;
 text.addEventListener('input', () => {

@@ -99,7 +99,7 @@ async function put(name, headers) {
   Object.assign(state, { name: saved.name, savedText: text, revision: saved.revision, example: false });
   sessionStorage.setItem('open', name);
   await project();
-  told();
+  changed('answer'); // the commands shown now mean the saved file
 }
 
 const over = (revision) => ({ 'If-Match': '"' + revision + '"' });
