@@ -56,7 +56,8 @@ async function render(a) {
     ...(a.warnings || []),
   ].filter(Boolean).join('; ') + '.';
   sliders();
-  await Promise.all([picture($('chart'), a.chart), picture($('flow'), a.heat_flow)]);
+  await picture($('chart'), a.chart); // first, since it is looked at while a slider moves
+  await picture($('flow'), a.heat_flow);
 }
 
 let told = false; // of mistakes

@@ -55,7 +55,9 @@ on('design', () => {
   $('front').hidden = true;
   $('search-out').replaceChildren();
 });
-on('answer', rows);
+const seen = () => !$('view-search').hidden;
+on('answer', () => seen() && rows()); // not while a slider moves elsewhere
+document.addEventListener('view', () => seen() && rows());
 
 $('search-form').addEventListener('submit', guarded(async (e) => {
   e.preventDefault();
