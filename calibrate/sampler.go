@@ -20,12 +20,12 @@ type sampler struct {
 	examples []example
 	held     []example
 	chains   [][][]float64
-	weighted [][]float64 // draws weighed by true runs, when those differ
 	weights  []float64
 	report   Sampling
-	// A tempered population in place of chains.
-	particles []particle
-	checked   []example
+	checked  []example
+	// A population of true runs in place of the chains' draws: those of its last
+	// sweeps, and the last of them.
+	particles, last []particle
 }
 
 func newSampler(in *inference, o Options, source *rand.Rand) *sampler {
@@ -51,13 +51,17 @@ const wide = 1.3
 
 // Shares and numbers of true runs.
 const (
-	heldBack   = 30   // examples that only measure the error
-	checks     = 150  // draws checked in one round
-	goodEnough = 0.8  // efficiency from which the polynomials need no mending
-	mostRounds = 3    // of mending
-	weighings  = 600  // draws weighed where mending did not do
-	hopeless   = 0.35 // efficiency below which weighing would leave too few
+	heldBack      = 30   // examples that only measure the error
+	checks        = 120  // draws checked in one round
+	goodEnough    = 0.8  // efficiency from which the draws stand as they are
+	mostRounds    = 2    // of learning
+	hopeless      = 0.35 // efficiency below which the draws are given up
+	hopelessWhole = 0.1  // the same for draws of all coordinates
+	sweepsKept    = 3    // of a population, whose particles all count as draws
 )
+
+// growth is the shares of a trial that a population grows through.
+var growth = []float64{0.35, 0.85}
 
 // run samples. What was reached stays when the context is cancelled.
 func (s *sampler) run(ctx context.Context) error {
@@ -94,7 +98,7 @@ func (s *sampler) run(ctx context.Context) error {
 			s.report.Interrupted = true
 			return err
 		}
-		if s.report.Efficiency >= goodEnough {
+		if s.report.Efficiency >= goodEnough || s.report.Efficiency < hopeless {
 			break
 		}
 		if round+1 < mostRounds {
@@ -103,12 +107,8 @@ func (s *sampler) run(ctx context.Context) error {
 			s.examples = append(s.examples, s.checked[half:]...)
 		}
 	}
-	if s.report.Efficiency < goodEnough {
-		mend := s.weigh
-		if s.report.Efficiency < hopeless {
-			mend = s.temper
-		}
-		if err := mend(ctx); err != nil {
+	if len(s.o.Unknowns) == 0 || s.report.Efficiency < hopeless {
+		if err := s.wholly(ctx); err != nil {
 			s.finish()
 			s.report.Interrupted = true
 			return err
@@ -235,44 +235,130 @@ func effectiveShare(weights []float64) float64 {
 	return sum * sum / (square * float64(len(weights)))
 }
 
-// weigh replaces the chains' draws by draws taken in proportion to true weights.
-func (s *sampler) weigh(ctx context.Context) error {
-	if err := s.check(ctx, weighings); err != nil {
+// wholly turns the draws into a population of true runs in all coordinates: from
+// the chains' draws where true runs bear them out, from the prior where they do
+// not.
+func (s *sampler) wholly(ctx context.Context) error {
+	w := s.in.whole()
+	b := &bridge{in: s.in, whole: w, to: w.of, source: s.source, after: sweepsKept}
+	rows := make([][]float64, s.o.Population)
+	fromPrior := s.report.Efficiency < hopeless
+	if !fromPrior {
+		by, err := s.straight(w)
+		if err != nil {
+			return err
+		}
+		b.from = by
+		all := s.pool()
+		c, err := s.in.conditional()
+		if err != nil {
+			return err
+		}
+		for i := range rows {
+			rows[i] = s.complete(all[i*len(all)/len(rows)], c)
+		}
+	}
+	var all []particle
+	var err error
+	if !fromPrior {
+		if all, err = b.populate(ctx, rows); err != nil {
+			return err
+		}
+		s.report.Efficiency = effectiveShare(b.weights(all))
+		s.report.Checked = len(all)
+		if s.report.Efficiency >= goodEnough {
+			return nil
+		}
+		fromPrior = s.report.Efficiency < hopelessWhole
+	}
+	if fromPrior {
+		if all, err = s.grow(ctx, b); err != nil {
+			return err
+		}
+	}
+	s.report.Tempered, s.report.Weighted = fromPrior, !fromPrior
+	if all, err = b.lead(ctx, all); err != nil {
+		s.report.Tempered, s.report.Weighted = false, false
 		return err
 	}
-	points := make([][]float64, len(s.checked))
-	for i := range points {
-		points[i] = s.checked[i].x
+	s.particles, s.last, s.checked = b.kept, all, nil
+	s.in.straightPaces(w)
+	for _, p := range s.particles {
+		s.checked = append(s.checked, example{row: p.runs, value: s.in.gather(p.runs), like: p.to})
 	}
-	s.weighted = resample(points, s.weights, keptDraws, s.source)
-	s.report.Weighted = true
+	s.report.Checked, s.report.Followed, s.report.Straight = len(s.checked), len(w.free), len(w.paces)
 	return nil
 }
 
-// temper replaces the chains by a tempered population of true runs, about whose
-// best particle the minor coordinates are linearised anew.
-func (s *sampler) temper(ctx context.Context) error {
-	all, err := s.in.temper(ctx, s.source)
-	if err != nil {
-		return err
+// grow leads a population from the prior through the logs as they were known at
+// some shares of the trials, at absolute times: on that way the model bends
+// little. b is made ready for the rest.
+func (s *sampler) grow(ctx context.Context, b *bridge) ([]particle, error) {
+	var before *wholeLikelihood
+	var all []particle
+	for _, share := range growth {
+		in, err := s.in.cut(share, *s.o.Discrepancy)
+		if err != nil {
+			return nil, err
+		}
+		w := &wholeLikelihood{in: in, free: b.whole.free, paces: b.whole.paces}
+		in.factorize(&w.factor, in.noise)
+		step := &bridge{in: in, whole: w, to: w.of, from: before.again, source: s.source, boldness: b.boldness, boldnessRest: b.boldnessRest, onward: true}
+		if all == nil {
+			rows := make([][]float64, s.o.Population)
+			for i := range rows {
+				rows[i] = drawPrior(len(in.columns), s.source)
+			}
+			all, err = step.populate(ctx, rows)
+		} else {
+			all = step.reread(all)
+		}
+		if err == nil {
+			all, err = step.lead(ctx, all)
+		}
+		s.in.runs += in.runs
+		if err != nil {
+			return nil, err
+		}
+		before, b.boldness, b.boldnessRest = w, step.boldness, step.boldnessRest
 	}
-	s.in.center = append([]float64(nil), best(all).row...)
-	if s.in.at, s.in.jacobian, err = s.in.linearise(ctx, s.in.center, s.in.all()); err != nil {
-		return err
+	b.from = before.again
+	for _, k := range s.in.subjects {
+		k.keep = true
 	}
-	s.in.renew(nil)
-	for i := range all {
-		all[i].like = s.in.logLikelihood(all[i].runs)
+	return b.reread(all), nil
+}
+
+// straight is the likelihood that the chains' draws, completed by straight lines,
+// were drawn by.
+func (s *sampler) straight(w *wholeLikelihood) (func(p *particle) float64, error) {
+	var minor []int
+	integrated := map[int]bool{}
+	for _, c := range w.paces {
+		integrated[c] = true
 	}
-	if err := s.in.sweeps(ctx, all, 1, lastSweeps, s.source); err != nil {
-		return err
+	for _, c := range s.in.minor {
+		if !integrated[c] {
+			minor = append(minor, c)
+		}
 	}
-	s.particles, s.checked = all, nil
-	for _, p := range all {
-		s.checked = append(s.checked, example{row: p.runs, value: s.in.gather(p.runs), like: p.like})
+	slopes := s.in.part(minor)
+	var total mat.SymDense
+	w.factor.ToSym(&total)
+	for i, v := range s.s.error {
+		total.SetSym(i, i, total.At(i, i)+v)
 	}
-	s.report.Tempered, s.report.Checked = true, len(all)
-	return nil
+	rough := &wholeLikelihood{in: s.in}
+	s.in.factorize(&rough.factor, &total)
+	return func(p *particle) float64 {
+		features := s.featuresAt(s.s.local(p.row, s.in.active))
+		for i, c := range minor {
+			for f := range features {
+				features[f] += slopes.At(f, i) * p.row[c]
+			}
+		}
+		return rough.misfit(features)
+	}, nil
 }
 
 // resample draws systematically in proportion to weights (Kitagawa, Journal of
@@ -318,22 +404,18 @@ func (s *sampler) finish() {
 	if !math.IsNaN(r.Efficiency) {
 		r.Size *= r.Efficiency
 	}
-	if r.Tempered { // particles stay near their parents: half of them count
-		r.Size, r.Rhat, r.Efficiency = float64(len(s.particles))/2, s.halvesAgree(), 1
-	}
-	if r.Weighted {
-		r.Size = math.Min(r.Size, r.Efficiency*float64(len(s.checked)))
+	if s.last != nil {
+		r.Size, r.Rhat = float64(distinct(s.particles)), s.halvesAgree()
 	}
 }
 
-// halvesAgree is R-hat between the two halves of the population, of which one
-// only ever moved along lines to the other.
+// halvesAgree is R-hat between the two halves of the population.
 func (s *sampler) halvesAgree() float64 {
 	worst := 1.0
 	for _, c := range s.in.active {
 		halves := make([][]float64, 2)
-		for i, p := range s.particles {
-			h := 2 * i / len(s.particles)
+		for i, p := range s.last {
+			h := 2 * i / len(s.last)
 			halves[h] = append(halves[h], p.row[c])
 		}
 		worst = math.Max(worst, splitRhat(halves))
@@ -344,12 +426,10 @@ func (s *sampler) halvesAgree() float64 {
 // posterior turns draws of the active coordinates into draws of all columns.
 func (s *sampler) posterior() *Posterior {
 	p := &Posterior{Columns: s.in.columns, Discrepancy: *s.o.Discrepancy, Sampling: s.report}
-	draws := s.weighted
-	if draws == nil {
-		all := s.pool()
-		for i := range min(keptDraws, len(all)) {
-			draws = append(draws, all[i*len(all)/min(keptDraws, len(all))])
-		}
+	var draws [][]float64
+	all := s.pool()
+	for i := range min(keptDraws, len(all)) {
+		draws = append(draws, all[i*len(all)/min(keptDraws, len(all))])
 	}
 	c, err := s.in.conditional()
 	if err != nil {
@@ -357,9 +437,9 @@ func (s *sampler) posterior() *Posterior {
 	}
 	if s.particles != nil {
 		for i := range keptDraws {
-			one := s.checked[i%len(s.particles)]
-			row := append([]float64(nil), s.particles[i%len(s.particles)].row...)
-			for k, v := range c.draw(s.in.misfit(one.value), s.source) {
+			at := i * len(s.particles) / keptDraws
+			row := append([]float64(nil), s.particles[at].row...)
+			for k, v := range c.draw(s.in.misfit(s.checked[at].value), s.source) {
 				row[s.in.minor[k]] = v
 			}
 			p.Draws = append(p.Draws, row)
@@ -367,14 +447,18 @@ func (s *sampler) posterior() *Posterior {
 		return p
 	}
 	for _, x := range draws {
-		row := s.place(x)
-		misfit := s.in.misfit(s.featuresAt(x))
-		for i, v := range c.draw(misfit, s.source) {
-			row[s.in.minor[i]] = v
-		}
-		p.Draws = append(p.Draws, row)
+		p.Draws = append(p.Draws, s.complete(x, c))
 	}
 	return p
+}
+
+// complete draws the minor coordinates for a local point.
+func (s *sampler) complete(x []float64, c *conditional) []float64 {
+	row := s.place(x)
+	for i, v := range c.draw(s.in.misfit(s.featuresAt(x)), s.source) {
+		row[s.in.minor[i]] = v
+	}
+	return row
 }
 
 // featuresAt gives the features by the polynomials, or by straight lines where

@@ -9,6 +9,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"io/fs"
 	"strconv"
 	"strings"
 
@@ -44,8 +45,11 @@ func Cases() ([]calibrate.Case, error) {
 }
 
 // Case returns one trial by its name, with the design it was made on.
-func Case(name string) (calibrate.Case, error) {
-	text, err := Files.ReadFile("trials.json")
+func Case(name string) (calibrate.Case, error) { return in(Files, name) }
+
+// in reads a trial from a folder as makedemo writes it.
+func in(folder fs.FS, name string) (calibrate.Case, error) {
+	text, err := fs.ReadFile(folder, "trials.json")
 	if err != nil {
 		return calibrate.Case{}, err
 	}
@@ -55,16 +59,16 @@ func Case(name string) (calibrate.Case, error) {
 	}
 	for i := range trials {
 		if trials[i].Name == name {
-			return load(&trials[i])
+			return load(folder, &trials[i])
 		}
 	}
 	return calibrate.Case{}, fmt.Errorf("the example has no trial %q", name)
 }
 
 // load reads design and logs of a trial.
-func load(t *trial.Trial) (calibrate.Case, error) {
+func load(folder fs.FS, t *trial.Trial) (calibrate.Case, error) {
 	file := strings.ReplaceAll(t.Design, " ", "-") + ".yaml"
-	text, err := Files.ReadFile(file)
+	text, err := fs.ReadFile(folder, file)
 	if err != nil {
 		return calibrate.Case{}, err
 	}
@@ -74,7 +78,7 @@ func load(t *trial.Trial) (calibrate.Case, error) {
 	}
 	base := strings.ReplaceAll(t.Name, " ", "-")
 	for _, name := range []string{base + ".csv", base + "-2.csv"} {
-		if text, err := Files.ReadFile(name); err == nil {
+		if text, err := fs.ReadFile(folder, name); err == nil {
 			if err := log(t, string(text)); err != nil {
 				return calibrate.Case{}, fmt.Errorf("demo: %s: %w", name, err)
 			}
