@@ -117,7 +117,11 @@ func (c *coverage) one(t *testing.T, first, second *design.Design, reach float64
 		t.Error(err)
 		return false
 	}
-	next := c.next(t, p, second, deviates, section, source)
+	draws := 120
+	if particles > 0 {
+		draws = particles
+	}
+	next := c.next(t, p, second, deviates, section, draws, source)
 	f, err := NewForecaster(Case{first, seen}, nil, ForecastOptions{Members: particles, Seed: i + 1})
 	if err != nil {
 		t.Error(err)
@@ -173,7 +177,7 @@ func (c *coverage) one(t *testing.T, first, second *design.Design, reach float64
 
 // next looks for the run time of a trial to come of the second design, whose
 // shared unknowns are those of the first. What it returns counts it.
-func (c *coverage) next(t *testing.T, p *Posterior, second *design.Design, deviates map[string]float64, section float64, source *rand.Rand) func() {
+func (c *coverage) next(t *testing.T, p *Posterior, second *design.Design, deviates map[string]float64, section float64, draws int, source *rand.Rand) func() {
 	truth := second.Clone()
 	unknowns, err := predict.Unknowns(second)
 	if err != nil {
@@ -195,7 +199,7 @@ func (c *coverage) next(t *testing.T, p *Posterior, second *design.Design, devia
 		t.Error(err)
 		return func() {}
 	}
-	got, err := p.Predict(t.Context(), second, PredictOptions{Draws: 120})
+	got, err := p.Predict(t.Context(), second, PredictOptions{Draws: draws})
 	if err != nil {
 		t.Error(err)
 		return func() {}

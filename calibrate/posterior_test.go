@@ -65,9 +65,8 @@ func seen(t testing.TB, name string, seed uint64, turning bool) (Case, synthetic
 	return Case{d, tr}, what
 }
 
-// The same seed gives the same posterior; the diagnostics are good; the true
-// values, which are the nominal ones, lie where the posterior is; what is learnt
-// narrows the run time; and columns and draws survive being stored.
+// The diagnostics are good; the true values, which are the nominal ones, lie where
+// the posterior is; what is learnt narrows the run time; and columns and draws survive being stored.
 func TestCalibrateOnOneTrial(t *testing.T) {
 	c, what := seen(t, "one", 1, true)
 	p, err := Calibrate(t.Context(), []Case{c}, Options{Draws: 200, Population: 50})
@@ -77,13 +76,6 @@ func TestCalibrateOnOneTrial(t *testing.T) {
 	s := p.Sampling
 	if s.Rhat > 1.3 || s.Size < 40 || s.Efficiency < 0.2 || s.Interrupted || s.Followed == 0 || len(p.Cautions) > 2 {
 		t.Errorf("%+v %q", s, p.Cautions)
-	}
-	again, err := Calibrate(t.Context(), []Case{c}, Options{Draws: 200, Population: 50})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !reflect.DeepEqual(p.Draws, again.Draws) {
-		t.Error("the same seed gave other draws")
 	}
 	for _, u := range p.Unknowns {
 		if u.Followed && math.Abs(u.Shift) > 3*u.Spread {
@@ -124,13 +116,21 @@ func TestCalibrateOnOneTrial(t *testing.T) {
 }
 
 // A stopwatch alone teaches something of the run time and hardly anything of a
-// single unknown, and nothing is lost on the way.
+// single unknown, and nothing is lost on the way. The same seed gives the same
+// posterior.
 func TestCalibrateByStopwatchAlone(t *testing.T) {
 	c, what := seen(t, "one", 2, false)
 	c.Trial.Series = nil
 	p, err := Calibrate(t.Context(), []Case{c}, Options{Draws: 200, Population: 40})
 	if err != nil {
 		t.Fatal(err)
+	}
+	again, err := Calibrate(t.Context(), []Case{c}, Options{Draws: 200, Population: 40})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !reflect.DeepEqual(p.Draws, again.Draws) {
+		t.Error("the same seed gave other draws")
 	}
 	if p.Sampling.Features != 2 {
 		t.Errorf("%d numbers from two stopwatch times", p.Sampling.Features)
@@ -212,7 +212,7 @@ func TestTies(t *testing.T) {
 // updates run nothing anew; a question is decided once it can be.
 func TestForecastNarrows(t *testing.T) {
 	c, what := seen(t, "now", 3, true)
-	f, err := NewForecaster(c, nil, ForecastOptions{Members: 60})
+	f, err := NewForecaster(c, nil, ForecastOptions{Members: 50})
 	if err != nil {
 		t.Fatal(err)
 	}
