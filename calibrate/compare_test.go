@@ -66,7 +66,7 @@ func TestCompareTakesTheRoomOut(t *testing.T) {
 	}
 	cases := []Case{make("cool", 0, 0), make("warm", 3, 0), make("more ice", 3, 0.008)}
 	p := &Posterior{Discrepancy: DefaultDiscrepancy()}
-	c, err := p.Compare(context.Background(), cases, CompareOptions{Draws: 60})
+	c, err := p.Compare(context.Background(), cases, CompareOptions{Draws: 40})
 	if err != nil {
 		t.Fatal(err)
 	}

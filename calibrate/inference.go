@@ -27,12 +27,6 @@ type inference struct {
 	noise    *mat.SymDense
 	total    mat.Cholesky // of noise and minor coordinates together
 	runs     int
-
-	// Where the Jacobian was last worked out for all coordinates: the runs of the
-	// first subject, and how the logarithm of its run time moves.
-	base  drawn
-	moved []drawn
-	time  []float64
 }
 
 func newInference(subjects []*subject, columns []Column, b *belief) *inference {
@@ -134,13 +128,6 @@ func (in *inference) linearise(ctx context.Context, at []float64, along []int) (
 		return nil, nil, err
 	}
 	value = in.gather(base)
-	if len(along) == len(in.columns) {
-		in.base, in.moved = base[0], make([]drawn, len(along))
-		for i := range moved {
-			in.moved[i] = moved[i][0]
-		}
-		in.slopes()
-	}
 	jacobian = mat.NewDense(max(in.count, 1), max(len(along), 1), nil)
 	for i := range along {
 		for k := range in.subjects {
@@ -150,46 +137,6 @@ func (in *inference) linearise(ctx context.Context, at []float64, along []int) (
 		}
 	}
 	return value, jacobian, nil
-}
-
-// slopes keeps how the run time of the first subject moves along every
-// coordinate.
-func (in *inference) slopes() {
-	base := math.Log(max(in.base.runTime, shortest))
-	in.time = make([]float64, len(in.moved))
-	for c := range in.moved {
-		if m := &in.moved[c]; m.done {
-			in.time[c] = (math.Log(max(m.runTime, shortest)) - base) / difference
-		}
-	}
-}
-
-// reread takes features and Jacobian of a lone subject from runs that were kept:
-// the log has grown, the runs are the same.
-func (in *inference) reread() {
-	s := in.subjects[0]
-	again := func(row []float64, d *drawn) drawn {
-		out := s.read(d.run, in.deviates(row))
-		out.run = d.run
-		return out
-	}
-	in.base = again(in.center, &in.base)
-	in.at = in.base.features
-	in.jacobian = mat.NewDense(max(in.count, 1), len(in.columns), nil)
-	moved := make([]drawn, len(in.moved))
-	for c := range in.moved {
-		if !in.moved[c].done {
-			continue
-		}
-		row := append([]float64(nil), in.center...)
-		row[c] += difference
-		moved[c] = again(row, &in.moved[c])
-		for i, v := range moved[c].features {
-			in.jacobian.Set(i, c, (v-in.at[i])/difference)
-		}
-	}
-	in.moved = moved
-	in.slopes()
 }
 
 // all lists every coordinate.
@@ -203,10 +150,8 @@ func (in *inference) all() []int {
 
 // split chooses the coordinates to follow exactly: those asked for by path, or
 // those that move the data most, each by at least leastEffect standard
-// deviations of their noise, most of them at most. toForetell, where it is above
-// 0, is the change of the run time's logarithm that counts as much as one such
-// deviation.
-func (in *inference) split(asked map[string]bool, most int, toForetell float64) {
+// deviations of their noise, most of them at most.
+func (in *inference) split(asked map[string]bool, most int) {
 	in.minor = nil
 	for c := range in.columns {
 		if in.belief == nil && in.columns[c].Path == Pace {
@@ -220,9 +165,6 @@ func (in *inference) split(asked map[string]bool, most int, toForetell float64) 
 	for c := range effect {
 		if in.count > 0 {
 			effect[c] = mat.Norm(white.ColView(c), 2)
-		}
-		if toForetell > 0 {
-			effect[c] = max(effect[c], math.Abs(in.time[c])/toForetell)
 		}
 		if in.belief == nil && in.columns[c].Path == Pace {
 			effect[c] = 0 // straight by construction

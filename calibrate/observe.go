@@ -39,8 +39,9 @@ type feature struct {
 // pieces would say little more.
 const stretches = 10
 
-// A course is used from the first to the last of these shares of the run (of the
-// predicted one while the trial goes on): before, the plates settle in minutes,
+// A course is used from the first to the last of these shares of the run; while
+// the trial goes on, from settled (s) at the latest, because an engine that will
+// stall within the hour shows it by then: before, the plates settle in minutes,
 // and a moment's delay in setting up would count as a wrong model; after, once
 // the ice is gone, the plates rise steeply, and a mean over a stretch says little
 // that the times of last ice and stall do not. Where the last ice was seen before
@@ -49,6 +50,7 @@ const (
 	firstShare = 0.05
 	lastShare  = 0.85
 	lastOfIce  = 0.9
+	settled    = 600
 )
 
 // leastSpeed is the speed, Hz, below which the load counts as standing.
@@ -121,12 +123,36 @@ func (s *subject) observeRun(a Discrepancy, now, reach float64) {
 		noise := math.Hypot(stated(ice.Uncertainty, a.Stopwatch)/ice.Time, a.LastIce)
 		s.features = append(s.features, feature{kind: featureIce, value: math.Log(ice.Time), noise: noise})
 	}
-	start := firstShare * reach
+	start := math.Min(firstShare*reach, settled)
 	if s.anchored {
 		start = firstShare * end
 	}
 	s.observePlates(a, start, end, s.anchored)
 	s.observeSpeed(a, start, end)
+	if !s.anchored {
+		s.allowForDelay(a.Stopwatch)
+	}
+}
+
+// allowForDelay adds to each feature what a start noted too early or too late by
+// so many seconds would make of it, by the slope between its neighbours.
+func (s *subject) allowForDelay(delay float64) {
+	for i := range s.features {
+		f := &s.features[i]
+		if f.channel == "" {
+			continue
+		}
+		first, last := i, i
+		if i > 0 && s.features[i-1].channel == f.channel {
+			first--
+		}
+		if i+1 < len(s.features) && s.features[i+1].channel == f.channel {
+			last++
+		}
+		if a, b := &s.features[first], &s.features[last]; first < last {
+			f.noise = math.Hypot(f.noise, delay*(b.value-a.value)/((b.from+b.to-a.from-a.to)/2))
+		}
+	}
 }
 
 // lastSample is the time of the last sample of any series, s.

@@ -13,10 +13,14 @@ import (
 
 // Options of a calibration. The zero value is right.
 type Options struct {
-	Unknowns    []string     // paths to follow exactly; none: those that move the data most
+	// Unknowns are paths to follow exactly, all others by straight lines: quick,
+	// and the bands a little too narrow. None: those that move the data most are
+	// followed by chains, and then all of them by runs of the network.
+	Unknowns    []string
 	Most        int          // of them when chosen by themselves; 0: 8
 	Chains      int          // 0: 4
 	Draws       int          // of each chain, kept; 0: 1500
+	Population  int          // particles that are moved by runs of the network; 0: 160
 	Seed        uint64       // 0: 1
 	Discrepancy *Discrepancy // nil: DefaultDiscrepancy
 	Progress    func(stage string, done, of int)
@@ -31,6 +35,7 @@ func (o *Options) complete() {
 	set(&o.Most, 8)
 	set(&o.Chains, 4)
 	set(&o.Draws, 1500)
+	set(&o.Population, populationSize)
 	if o.Seed == 0 {
 		o.Seed = 1
 	}
@@ -70,8 +75,8 @@ type Sampling struct {
 	Size        float64 `json:"effective_size"`
 	Efficiency  float64 `json:"efficiency_by_true_runs"` // effective share of draws once weighed by runs of the network
 	Checked     int     `json:"draws_checked"`
-	Weighted    bool    `json:"weighted"` // the draws were weighed by true runs, not only checked
-	Tempered    bool    `json:"tempered"` // a population of true runs in place of chains
+	Weighted    bool    `json:"weighted"` // the chains' draws were drawn by true weights and moved by true runs
+	Tempered    bool    `json:"tempered"` // a population led from the prior by true runs in place of chains
 	Runs        int     `json:"network_runs"`
 	Seed        uint64  `json:"seed"`
 	Interrupted bool    `json:"interrupted"`
@@ -120,7 +125,7 @@ func Calibrate(ctx context.Context, cases []Case, o Options) (*Posterior, error)
 	if err != nil {
 		return nil, err
 	}
-	in.split(asked, o.Most, 0)
+	in.split(asked, o.Most)
 	in.renew(nil)
 	o.Progress("finding the most probable values", 1, 4)
 	if err := in.settle(ctx, 8); err != nil {
@@ -133,6 +138,9 @@ func Calibrate(ctx context.Context, cases []Case, o Options) (*Posterior, error)
 	p.learn(in)
 	p.tie()
 	p.caution()
+	if s.last == nil && len(asked) > 0 {
+		p.Cautions = append(p.Cautions, "Only the unknowns that were named are followed exactly, all others by straight lines: bands may be a little too narrow. Name none to have all followed by runs of the network.")
+	}
 	return p, failed
 }
 

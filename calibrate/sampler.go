@@ -20,12 +20,12 @@ type sampler struct {
 	examples []example
 	held     []example
 	chains   [][][]float64
-	weighted [][]float64 // draws weighed by true runs, when those differ
 	weights  []float64
 	report   Sampling
-	// A tempered population in place of chains.
-	particles []particle
-	checked   []example
+	checked  []example
+	// A population of true runs in place of the chains' draws: those of its last
+	// sweeps, and the last of them.
+	particles, last []particle
 }
 
 func newSampler(in *inference, o Options, source *rand.Rand) *sampler {
@@ -51,12 +51,13 @@ const wide = 1.3
 
 // Shares and numbers of true runs.
 const (
-	heldBack   = 30   // examples that only measure the error
-	checks     = 150  // draws checked in one round
-	goodEnough = 0.8  // efficiency from which the polynomials need no mending
-	mostRounds = 3    // of mending
-	weighings  = 600  // draws weighed where mending did not do
-	hopeless   = 0.35 // efficiency below which weighing would leave too few
+	heldBack      = 30   // examples that only measure the error
+	checks        = 120  // draws checked in one round
+	goodEnough    = 0.8  // efficiency from which the draws stand as they are
+	mostRounds    = 2    // of learning
+	hopeless      = 0.35 // efficiency below which the draws are given up
+	hopelessWhole = 0.1  // the same for draws of all coordinates
+	sweepsKept    = 3    // of a population, whose particles all count as draws
 )
 
 // run samples. What was reached stays when the context is cancelled.
@@ -94,7 +95,7 @@ func (s *sampler) run(ctx context.Context) error {
 			s.report.Interrupted = true
 			return err
 		}
-		if s.report.Efficiency >= goodEnough {
+		if s.report.Efficiency >= goodEnough || s.report.Efficiency < hopeless {
 			break
 		}
 		if round+1 < mostRounds {
@@ -103,12 +104,8 @@ func (s *sampler) run(ctx context.Context) error {
 			s.examples = append(s.examples, s.checked[half:]...)
 		}
 	}
-	if s.report.Efficiency < goodEnough {
-		mend := s.weigh
-		if s.report.Efficiency < hopeless {
-			mend = s.temper
-		}
-		if err := mend(ctx); err != nil {
+	if len(s.o.Unknowns) == 0 || s.report.Efficiency < hopeless {
+		if err := s.wholly(ctx); err != nil {
 			s.finish()
 			s.report.Interrupted = true
 			return err
@@ -235,46 +232,6 @@ func effectiveShare(weights []float64) float64 {
 	return sum * sum / (square * float64(len(weights)))
 }
 
-// weigh replaces the chains' draws by draws taken in proportion to true weights.
-func (s *sampler) weigh(ctx context.Context) error {
-	if err := s.check(ctx, weighings); err != nil {
-		return err
-	}
-	points := make([][]float64, len(s.checked))
-	for i := range points {
-		points[i] = s.checked[i].x
-	}
-	s.weighted = resample(points, s.weights, keptDraws, s.source)
-	s.report.Weighted = true
-	return nil
-}
-
-// temper replaces the chains by a tempered population of true runs, about whose
-// best particle the minor coordinates are linearised anew.
-func (s *sampler) temper(ctx context.Context) error {
-	all, err := s.in.temper(ctx, s.source)
-	if err != nil {
-		return err
-	}
-	s.in.center = append([]float64(nil), best(all).row...)
-	if s.in.at, s.in.jacobian, err = s.in.linearise(ctx, s.in.center, s.in.all()); err != nil {
-		return err
-	}
-	s.in.renew(nil)
-	for i := range all {
-		all[i].like = s.in.logLikelihood(all[i].runs)
-	}
-	if err := s.in.sweeps(ctx, all, 1, lastSweeps, s.source); err != nil {
-		return err
-	}
-	s.particles, s.checked = all, nil
-	for _, p := range all {
-		s.checked = append(s.checked, example{row: p.runs, value: s.in.gather(p.runs), like: p.like})
-	}
-	s.report.Tempered, s.report.Checked = true, len(all)
-	return nil
-}
-
 // resample draws systematically in proportion to weights (Kitagawa, Journal of
 // Computational and Graphical Statistics 5 (1996) 1, from memory).
 func resample[T any](points []T, weights []float64, count int, source *rand.Rand) []T {
@@ -318,22 +275,18 @@ func (s *sampler) finish() {
 	if !math.IsNaN(r.Efficiency) {
 		r.Size *= r.Efficiency
 	}
-	if r.Tempered { // particles stay near their parents: half of them count
-		r.Size, r.Rhat, r.Efficiency = float64(len(s.particles))/2, s.halvesAgree(), 1
-	}
-	if r.Weighted {
-		r.Size = math.Min(r.Size, r.Efficiency*float64(len(s.checked)))
+	if s.last != nil {
+		r.Size, r.Rhat = float64(distinct(s.particles)), s.halvesAgree()
 	}
 }
 
-// halvesAgree is R-hat between the two halves of the population, of which one
-// only ever moved along lines to the other.
+// halvesAgree is R-hat between the two halves of the population.
 func (s *sampler) halvesAgree() float64 {
 	worst := 1.0
 	for _, c := range s.in.active {
 		halves := make([][]float64, 2)
-		for i, p := range s.particles {
-			h := 2 * i / len(s.particles)
+		for i, p := range s.last {
+			h := 2 * i / len(s.last)
 			halves[h] = append(halves[h], p.row[c])
 		}
 		worst = math.Max(worst, splitRhat(halves))
@@ -344,12 +297,10 @@ func (s *sampler) halvesAgree() float64 {
 // posterior turns draws of the active coordinates into draws of all columns.
 func (s *sampler) posterior() *Posterior {
 	p := &Posterior{Columns: s.in.columns, Discrepancy: *s.o.Discrepancy, Sampling: s.report}
-	draws := s.weighted
-	if draws == nil {
-		all := s.pool()
-		for i := range min(keptDraws, len(all)) {
-			draws = append(draws, all[i*len(all)/min(keptDraws, len(all))])
-		}
+	var draws [][]float64
+	all := s.pool()
+	for i := range min(keptDraws, len(all)) {
+		draws = append(draws, all[i*len(all)/min(keptDraws, len(all))])
 	}
 	c, err := s.in.conditional()
 	if err != nil {
@@ -357,9 +308,9 @@ func (s *sampler) posterior() *Posterior {
 	}
 	if s.particles != nil {
 		for i := range keptDraws {
-			one := s.checked[i%len(s.particles)]
-			row := append([]float64(nil), s.particles[i%len(s.particles)].row...)
-			for k, v := range c.draw(s.in.misfit(one.value), s.source) {
+			at := i * len(s.particles) / keptDraws
+			row := append([]float64(nil), s.particles[at].row...)
+			for k, v := range c.draw(s.in.misfit(s.checked[at].value), s.source) {
 				row[s.in.minor[k]] = v
 			}
 			p.Draws = append(p.Draws, row)
@@ -367,14 +318,18 @@ func (s *sampler) posterior() *Posterior {
 		return p
 	}
 	for _, x := range draws {
-		row := s.place(x)
-		misfit := s.in.misfit(s.featuresAt(x))
-		for i, v := range c.draw(misfit, s.source) {
-			row[s.in.minor[i]] = v
-		}
-		p.Draws = append(p.Draws, row)
+		p.Draws = append(p.Draws, s.complete(x, c))
 	}
 	return p
+}
+
+// complete draws the minor coordinates for a local point.
+func (s *sampler) complete(x []float64, c *conditional) []float64 {
+	row := s.place(x)
+	for i, v := range c.draw(s.in.misfit(s.featuresAt(x)), s.source) {
+		row[s.in.minor[i]] = v
+	}
+	return row
 }
 
 // featuresAt gives the features by the polynomials, or by straight lines where

@@ -41,8 +41,21 @@ func BenchmarkCalibrate(b *testing.B) {
 	}
 }
 
-// BenchmarkForecast is one update with new members drawn and run.
-func BenchmarkForecast(b *testing.B) {
+// BenchmarkCalibrateOne is one trial with all unknowns followed by true runs.
+func BenchmarkCalibrateOne(b *testing.B) {
+	c, _ := running(b)
+	for b.Loop() {
+		p, err := Calibrate(context.Background(), []Case{c}, Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportMetric(p.Sampling.Size, "effective-size")
+		b.ReportMetric(float64(p.Sampling.Runs), "network-runs")
+	}
+}
+
+// running is a trial with a log of a sample every ten seconds.
+func running(b *testing.B) (Case, synthetic.Truth) {
 	d := demo(b)
 	source := rand.New(rand.NewPCG(2, 7))
 	truth, _ := drawnTruth(b, d, source)
@@ -52,13 +65,46 @@ func BenchmarkForecast(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
+	return Case{d, t}, what
+}
+
+// BenchmarkForecast is the first update of a trial at one third, members drawn
+// and led to the log.
+func BenchmarkForecast(b *testing.B) {
+	c, what := running(b)
 	for b.Loop() {
-		f, err := NewForecaster(Case{d, t}, nil, ForecastOptions{})
+		f, err := NewForecaster(c, nil, ForecastOptions{})
 		if err != nil {
 			b.Fatal(err)
 		}
-		if _, err := f.Update(context.Background(), t, what.RunTime/3); err != nil {
+		got, err := f.Update(context.Background(), c.Trial, what.RunTime/3)
+		if err != nil {
 			b.Fatal(err)
 		}
+		b.ReportMetric(float64(got.Runs), "network-runs")
+	}
+}
+
+// BenchmarkForecastLater is an update each minute for half an hour from there on.
+func BenchmarkForecastLater(b *testing.B) {
+	c, what := running(b)
+	for b.Loop() {
+		b.StopTimer()
+		f, err := NewForecaster(c, nil, ForecastOptions{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		first, err := f.Update(context.Background(), c.Trial, what.RunTime/3)
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.StartTimer()
+		last := first
+		for minute := range 30 {
+			if last, err = f.Update(context.Background(), c.Trial, what.RunTime/3+60*float64(minute+1)); err != nil {
+				b.Fatal(err)
+			}
+		}
+		b.ReportMetric(float64(last.Runs-first.Runs), "network-runs")
 	}
 }

@@ -54,6 +54,19 @@ func (s *surrogate) coordinates(x []float64) []float64 {
 	return out
 }
 
+// local is the point that stands for a row: coordinates undone.
+func (s *surrogate) local(row []float64, active []int) []float64 {
+	x := make([]float64, s.n)
+	for i, c := range active {
+		x[i] = row[c] - s.center[i]
+		for j := range i {
+			x[i] -= s.lower.At(i, j) * x[j]
+		}
+		x[i] /= s.lower.At(i, i)
+	}
+	return x
+}
+
 // example is one set of runs to learn from.
 type example struct {
 	x     []float64

@@ -213,10 +213,13 @@ func (p *Posterior) caution() {
 		}
 	}
 	s := &p.Sampling
-	if s.Rhat > 1.01 {
+	switch population := s.Weighted || s.Tempered; {
+	case population && s.Rhat > 1.1:
+		say("The two halves of the population do not agree (R-hat %.3f): the bands are rough.", s.Rhat)
+	case !population && s.Rhat > 1.01:
 		say("The chains do not agree yet (R-hat %.3f, wanted below 1.01): take more draws.", s.Rhat)
 	}
-	if s.Efficiency < 0.5 {
+	if s.Efficiency < 0.5 && !s.Weighted && !s.Tempered {
 		say("Runs of the network give %.0f %% of the draws all the weight: the posterior is bent more than the sampler follows well. Its bands are rough.", 100*s.Efficiency)
 	}
 	if s.Interrupted {

@@ -9,6 +9,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"io/fs"
 	"strconv"
 	"strings"
 
@@ -69,8 +70,11 @@ func Case(name string) (calibrate.Case, error) {
 }
 
 // Find returns one trial by its name, with its files.
-func Find(name string) (Source, error) {
-	text, err := Files.ReadFile("trials.json")
+func Find(name string) (Source, error) { return find(Files, name) }
+
+// find reads a trial from a folder as makedemo writes it.
+func find(folder fs.FS, name string) (Source, error) {
+	text, err := fs.ReadFile(folder, "trials.json")
 	if err != nil {
 		return Source{}, err
 	}
@@ -80,17 +84,17 @@ func Find(name string) (Source, error) {
 	}
 	for i := range trials {
 		if trials[i].Name == name {
-			return load(&trials[i])
+			return load(folder, &trials[i])
 		}
 	}
 	return Source{}, fmt.Errorf("the example has no trial %q", name)
 }
 
 // load reads design and logs of a trial.
-func load(t *trial.Trial) (Source, error) {
+func load(folder fs.FS, t *trial.Trial) (Source, error) {
 	out := Source{File: strings.ReplaceAll(t.Design, " ", "-") + ".yaml"}
 	var err error
-	if out.Text, err = Files.ReadFile(out.File); err != nil {
+	if out.Text, err = fs.ReadFile(folder, out.File); err != nil {
 		return Source{}, err
 	}
 	if out.Design, err = design.Parse(out.File, out.Text, nil); err != nil {
@@ -98,7 +102,7 @@ func load(t *trial.Trial) (Source, error) {
 	}
 	base := strings.ReplaceAll(t.Name, " ", "-")
 	for _, name := range []string{base + ".csv", base + "-2.csv"} {
-		if text, err := Files.ReadFile(name); err == nil {
+		if text, err := fs.ReadFile(folder, name); err == nil {
 			if err := log(t, string(text)); err != nil {
 				return Source{}, fmt.Errorf("demo: %s: %w", name, err)
 			}

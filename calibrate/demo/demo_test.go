@@ -1,6 +1,9 @@
 package demo
 
 import (
+	"fmt"
+	"io/fs"
+	"os"
 	"testing"
 
 	"meltspan/calibrate"
@@ -10,11 +13,25 @@ import (
 // What one trial teaches carries over: calibrated on trial 1 alone, the run times
 // of trials 2 to 5, of four other designs, lie inside their 90 % bands at least
 // three of four times, and the bands are narrow. The data were made by the
-// section model with a seed chosen beforehand.
+// section model with a seed chosen beforehand. Another such world, made by
+//
+//	go run ./calibrate/internal/makedemo FOLDER SEED
+//
+// is reported, not asserted, with MELTSPAN_DEMO=FOLDER.
 func TestTrialOnePredictsTheOthers(t *testing.T) {
-	cases, err := Cases()
-	if err != nil {
-		t.Fatal(err)
+	folder := fs.FS(Files)
+	other := os.Getenv("MELTSPAN_DEMO")
+	if other != "" {
+		folder = os.DirFS(other)
+	}
+	var cases []calibrate.Case
+	for i := 1; i <= 5; i++ {
+		source, err := find(folder, fmt.Sprintf("trial %d", i))
+		c := source.Case
+		if err != nil {
+			t.Fatal(err)
+		}
+		cases = append(cases, c)
 	}
 	p, err := calibrate.Calibrate(t.Context(), cases[:1], calibrate.Options{})
 	if err != nil {
@@ -41,8 +58,9 @@ func TestTrialOnePredictsTheOthers(t *testing.T) {
 			narrow++
 		}
 	}
-	if held < 3 || narrow < 3 {
-		t.Errorf("%d of 4 bands hold the run time, %d are narrower than 15 %% either way", held, narrow)
+	t.Logf("%d of 4 bands hold the run time, %d are narrower than 15 %% either way", held, narrow)
+	if other == "" && (held < 3 || narrow < 3) {
+		t.Error("want three of each")
 	}
 }
 

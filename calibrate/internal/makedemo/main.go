@@ -6,7 +6,8 @@
 // The data are made by the section model on cells of 1 mm, with the true values
 // of everything uncertain drawn once from the design's own spreads, and with
 // sensor errors, drift and scatter from trial to trial added. The seed was chosen
-// before the first run and not changed since.
+// before the first run and not changed since; another, given as a second argument,
+// makes another such world for the check in docs/verification.md.
 package main
 
 import (
@@ -17,6 +18,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"meltspan/calibrate/internal/synthetic"
@@ -26,7 +28,7 @@ import (
 )
 
 const (
-	seed    = 20261125
+	ownSeed = 20261125
 	section = 1e-3 // m
 )
 
@@ -46,11 +48,16 @@ var stands = []struct {
 }
 
 func main() {
-	if len(os.Args) != 2 {
-		fmt.Fprintln(os.Stderr, "usage: makedemo FOLDER")
+	seed := uint64(ownSeed)
+	var bad error
+	if len(os.Args) == 3 {
+		seed, bad = strconv.ParseUint(os.Args[2], 10, 64)
+	}
+	if len(os.Args) < 2 || len(os.Args) > 3 || bad != nil {
+		fmt.Fprintln(os.Stderr, "usage: makedemo FOLDER [SEED]")
 		os.Exit(2)
 	}
-	if err := write(os.Args[1]); err != nil {
+	if err := write(os.Args[1], seed); err != nil {
 		fmt.Fprintln(os.Stderr, "makedemo:", err)
 		os.Exit(1)
 	}
@@ -84,7 +91,7 @@ func world(source *rand.Rand) synthetic.World {
 	}
 }
 
-func write(folder string) error {
+func write(folder string, seed uint64) error {
 	source := rand.New(rand.NewPCG(seed, 1))
 	shared := map[string]float64{}
 	var trials []trial.Trial
@@ -127,7 +134,7 @@ func write(folder string) error {
 			return err
 		}
 	}
-	return writeFacts(folder, trials, truths, shared)
+	return writeFacts(folder, seed, trials, truths, shared)
 }
 
 type truthLine struct {
@@ -247,7 +254,7 @@ func writeLog(folder string, t *trial.Trial) error {
 }
 
 // writeFacts writes what is not in the logs, and the truth.
-func writeFacts(folder string, trials []trial.Trial, truths []truthLine, shared map[string]float64) error {
+func writeFacts(folder string, seed uint64, trials []trial.Trial, truths []truthLine, shared map[string]float64) error {
 	for i := range trials {
 		for k := range trials[i].Series {
 			trials[i].Series[k].Samples = nil
