@@ -69,15 +69,16 @@ func (h *Hierarchy) accelerate(k int, in, out []float64) {
 // the residual in rest.
 func (l *level) forward(in, out []float64) {
 	inBlocks(l.Size(), l.block, func(_, from, to int) {
+		column, value, low := l.Column, l.Value[:len(l.Column)], int32(from)
 		for i := from; i < to; i++ {
-			columns, values := l.Row(i)
-			sum := in[i]
-			for k, j := range columns {
-				if int(j) >= i {
+			sum, row := in[i], int32(i)
+			for k, end := l.Start[i], l.Start[i+1]; k < end; k++ {
+				j := column[k]
+				if j >= row {
 					break
 				}
-				if int(j) >= from {
-					sum -= values[k] * out[j]
+				if j >= low {
+					sum -= value[k] * out[j]
 				}
 			}
 			out[i] = sum * l.pivot[i]
@@ -87,13 +88,13 @@ func (l *level) forward(in, out []float64) {
 		return
 	}
 	inBlocks(l.Size(), l.block, func(_, from, to int) {
+		column, value, low := l.Column, l.Value[:len(l.Column)], int32(from)
 		for i := from; i < to; i++ {
-			columns, values := l.Row(i)
 			// Within the block, what stands left of the diagonal is met.
-			sum := (1/l.pivot[i] - l.Diagonal[i]) * out[i]
-			for k, j := range columns {
-				if int(j) > i || int(j) < from {
-					sum -= values[k] * out[j]
+			sum, row := (1/l.pivot[i]-l.Diagonal[i])*out[i], int32(i)
+			for k, end := l.Start[i], l.Start[i+1]; k < end; k++ {
+				if j := column[k]; j > row || j < low {
+					sum -= value[k] * out[j]
 				}
 			}
 			l.rest[i] = sum
@@ -105,16 +106,16 @@ func (l *level) forward(in, out []float64) {
 func (l *level) backward(in, out []float64) {
 	l.Subtract(in, out, l.rest)
 	inBlocks(l.Size(), l.block, func(_, from, to int) {
+		column, value, high := l.Column, l.Value[:len(l.Column)], int32(to)
 		for i := to - 1; i >= from; i-- {
-			columns, values := l.Row(i)
-			sum := l.rest[i]
-			for k := len(columns) - 1; k >= 0; k-- {
-				j := int(columns[k])
-				if j <= i {
+			sum, row := l.rest[i], int32(i)
+			for k, start := l.Start[i+1]-1, l.Start[i]; k >= start; k-- {
+				j := column[k]
+				if j <= row {
 					break
 				}
-				if j < to {
-					sum -= values[k] * l.rest[j]
+				if j < high {
+					sum -= value[k] * l.rest[j]
 				}
 			}
 			l.rest[i] = sum * l.pivot[i]

@@ -29,11 +29,12 @@ func (m *Matrix) Position(i, j int32) int32 {
 // Multiply sets out to A in.
 func (m *Matrix) Multiply(in, out []float64) {
 	Rows(m.Size(), func(from, to int) {
+		column, value := m.Column, m.Value[:len(m.Column)]
+		k := m.Start[from]
 		for i := from; i < to; i++ {
-			columns, values := m.Row(i)
 			sum := m.Diagonal[i] * in[i]
-			for k, j := range columns {
-				sum += values[k] * in[j]
+			for end := m.Start[i+1]; k < end; k++ {
+				sum += value[k] * in[column[k]]
 			}
 			out[i] = sum
 		}
@@ -43,11 +44,12 @@ func (m *Matrix) Multiply(in, out []float64) {
 // Subtract sets out to b - A x; out may be b.
 func (m *Matrix) Subtract(b, x, out []float64) {
 	Rows(m.Size(), func(from, to int) {
+		column, value := m.Column, m.Value[:len(m.Column)]
+		k := m.Start[from]
 		for i := from; i < to; i++ {
-			columns, values := m.Row(i)
 			sum := b[i] - m.Diagonal[i]*x[i]
-			for k, j := range columns {
-				sum -= values[k] * x[j]
+			for end := m.Start[i+1]; k < end; k++ {
+				sum -= value[k] * x[column[k]]
 			}
 			out[i] = sum
 		}
