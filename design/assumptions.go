@@ -3,6 +3,7 @@ package design
 import (
 	"fmt"
 	"reflect"
+	"slices"
 
 	"meltspan/quantity"
 )
@@ -20,40 +21,33 @@ type Assumption struct {
 // Assumptions lists every default, derived value and handbook value that the
 // design makes use of, in the order of the file.
 func (d *Design) Assumptions() []Assumption {
-	var list []Assumption
-	d.eachInUse(func(path string, f *field, v reflect.Value) {
-		switch f.shape {
-		case shapeQuantity:
-			val := v.Interface().(quantity.Value)
-			switch val.Origin {
-			case quantity.Handbook, quantity.Guessed, quantity.Derived:
-				list = append(list, Assumption{path, show(val.SI, f.kind), spreadText(val.Spread, f.kind), val.Origin, val.Source, f.about})
-			}
-		case shapeText, shapeCount:
-			if c, ok := d.filledIn(path, f, v); ok {
-				list = append(list, Assumption{path, fmt.Sprint(v.Interface()), "", c.origin, c.source, f.about})
-			}
-		}
-	})
-	return list
+	return d.list(true, quantity.Handbook, quantity.Guessed, quantity.Derived)
 }
 
 // Statements lists what the file says itself and the design makes use of, in
 // the order of the file: values that were stated, measured or fitted, words and
 // counts. The source is "" unless the file, or who set the value, names one.
 func (d *Design) Statements() []Assumption {
+	return d.list(false, quantity.Stated, quantity.Measured, quantity.Fitted)
+}
+
+// list are the quantities of some origins, and the words and counts that were
+// filled in or those that were not.
+func (d *Design) list(filled bool, origins ...quantity.Origin) []Assumption {
 	var list []Assumption
 	d.eachInUse(func(path string, f *field, v reflect.Value) {
 		switch f.shape {
 		case shapeQuantity:
-			val := v.Interface().(quantity.Value)
-			switch val.Origin {
-			case quantity.Stated, quantity.Measured, quantity.Fitted:
+			if val := v.Interface().(quantity.Value); slices.Contains(origins, val.Origin) {
 				list = append(list, Assumption{path, show(val.SI, f.kind), spreadText(val.Spread, f.kind), val.Origin, val.Source, f.about})
 			}
 		case shapeText, shapeCount:
 			text := fmt.Sprint(v.Interface())
-			if _, ok := d.filledIn(path, f, v); !ok && text != "" && f.key != "name" && path != "meltspan" && path != "note" {
+			switch c, ok := d.filledIn(path, f, v); {
+			case ok != filled:
+			case filled:
+				list = append(list, Assumption{path, text, "", c.origin, c.source, f.about})
+			case text != "" && f.key != "name" && path != "meltspan" && path != "note":
 				list = append(list, Assumption{path, text, "", quantity.Stated, "", f.about})
 			}
 		}

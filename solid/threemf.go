@@ -23,12 +23,6 @@ const (
 // that it does not define.
 const designNamespace = "urn:meltspan:design"
 
-// Piece is a part with its mesh, as it lies on the bed.
-type Piece struct {
-	Part *Part
-	Mesh *Mesh
-}
-
 // Origin says of what design and program a file is.
 type Origin struct {
 	Design, Revision, Program string

@@ -31,23 +31,6 @@ type bodyPart struct {
 	Triangles []int32   `json:"triangles"`
 }
 
-// meshed are the printed parts of a design with their surfaces.
-func meshed(d *design.Design) ([]solid.Piece, error) {
-	parts, err := solid.Sections(d)
-	if err != nil {
-		return nil, unprintable(err)
-	}
-	pieces := make([]solid.Piece, len(parts))
-	for i := range parts {
-		mesh, err := solid.NewMesh(&parts[i], d.Print.ChordError.SI)
-		if err != nil {
-			return nil, unprintable(err)
-		}
-		pieces[i] = solid.Piece{Part: &parts[i], Mesh: mesh}
-	}
-	return pieces, nil
-}
-
 func unprintable(err error) error {
 	if p := problemOf(err); p.Status != http.StatusInternalServerError {
 		return p
@@ -55,16 +38,22 @@ func unprintable(err error) error {
 	return bad("a design whose parts can be printed", err.Error())
 }
 
+// pieces reads the design that a request asks about, and its meshed parts.
+func (s *Server) pieces(w http.ResponseWriter, r *http.Request) (in source, d *design.Design, pieces []solid.Piece, err error) {
+	if err = take(w, r, &in); err != nil {
+		return
+	}
+	if d, err = s.parse(in); err != nil {
+		return
+	}
+	if pieces, err = solid.Meshed(d); err != nil {
+		err = unprintable(err)
+	}
+	return
+}
+
 func (s *Server) getBody(w http.ResponseWriter, r *http.Request) error {
-	var in source
-	if err := take(w, r, &in); err != nil {
-		return err
-	}
-	d, err := s.parse(in)
-	if err != nil {
-		return err
-	}
-	pieces, err := meshed(d)
+	in, d, pieces, err := s.pieces(w, r)
 	if err != nil {
 		return err
 	}
@@ -77,13 +66,11 @@ func (s *Server) getBody(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	out := body{Design: d.Name, Revision: d.Revision(), Command: command("parts", in.called(), "--folder", "print"), Height: d.Stand.Height.SI}
-	parts := make([]solid.Part, len(pieces))
-	for i, p := range pieces {
-		parts[i] = *p.Part
+	for _, p := range pieces {
 		out.Parts = append(out.Parts, surface(p))
 	}
 	if out.Text, err = textOf(func(w io.Writer) error {
-		return report.PartsText(w, d.Name, out.Revision, solid.Bill(d, parts), solid.Check(d, pieces, run))
+		return report.PartsText(w, d.Name, out.Revision, solid.Bill(d, solid.PartsOf(pieces)), solid.Check(d, pieces, run))
 	}); err != nil {
 		return err
 	}
@@ -106,15 +93,7 @@ func surface(p solid.Piece) bodyPart {
 
 // threeMF sends all parts in their printing position.
 func (s *Server) threeMF(w http.ResponseWriter, r *http.Request) error {
-	var in source
-	if err := take(w, r, &in); err != nil {
-		return err
-	}
-	d, err := s.parse(in)
-	if err != nil {
-		return err
-	}
-	pieces, err := meshed(d)
+	_, d, pieces, err := s.pieces(w, r)
 	if err != nil {
 		return err
 	}

@@ -63,9 +63,9 @@ func (s *session) drawing(name string, f *drawingFlags) error {
 	if err != nil {
 		return err
 	}
-	pieces, err := meshed(d)
+	pieces, err := solid.Meshed(d)
 	if err != nil {
-		return err
+		return unprintable(err)
 	}
 	sheets, err := drawings(d, pieces, solid.Check(d, pieces, nil), f)
 	if err != nil {
@@ -77,30 +77,10 @@ func (s *session) drawing(name string, f *drawingFlags) error {
 	return s.writeDrawings(f.folder, sheets)
 }
 
-// meshed are the printed parts of a design with their surfaces.
-func meshed(d *design.Design) ([]solid.Piece, error) {
-	parts, err := solid.Sections(d)
-	if err != nil {
-		return nil, unprintable(err)
-	}
-	pieces := make([]solid.Piece, len(parts))
-	for i := range parts {
-		mesh, err := solid.NewMesh(&parts[i], d.Print.ChordError.SI)
-		if err != nil {
-			return nil, unprintable(err)
-		}
-		pieces[i] = solid.Piece{Part: &parts[i], Mesh: mesh}
-	}
-	return pieces, nil
-}
-
 // drawings draws the assembly and all parts, with marks where a check says to
 // look.
 func drawings(d *design.Design, pieces []solid.Piece, findings []solid.Finding, f *drawingFlags) ([]*drawing.Drawing, error) {
-	parts := make([]solid.Part, len(pieces))
-	for i := range pieces {
-		parts[i] = *pieces[i].Part
-	}
+	parts := solid.PartsOf(pieces)
 	marks := checkMarks(findings)
 	info := drawing.Info{
 		Title: d.Name, Identification: d.Revision(), Owner: f.owner, Creator: f.creator, Date: f.date,

@@ -8,21 +8,6 @@ import (
 	"meltspan/trial"
 )
 
-// withTrial opens a notebook, finds a trial in it by number or name, and does
-// the work of f.
-func (s *session) withTrial(file, called string, f func(n *notebook.Notebook, id int64) error) (err error) {
-	n, err := s.openNotebook(file)
-	if err != nil {
-		return err
-	}
-	defer closing(n, &err)
-	id, err := n.Find(s.ctx, called)
-	if err != nil {
-		return err
-	}
-	return f(n, id)
-}
-
 // trialLabel is how a trial is called in answers.
 func trialLabel(id int64, t *trial.Trial) string {
 	number := strconv.FormatInt(id, 10)

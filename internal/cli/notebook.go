@@ -38,6 +38,21 @@ func closing(n *notebook.Notebook, err *error) {
 	}
 }
 
+// withTrial opens a notebook at one of its trials, by number or name, and closes
+// it when the work is done.
+func (s *session) withTrial(book, called string, do func(n *notebook.Notebook, id int64) error) (err error) {
+	n, err := s.openNotebook(book)
+	if err != nil {
+		return err
+	}
+	defer closing(n, &err)
+	id, err := n.Find(s.ctx, called)
+	if err != nil {
+		return err
+	}
+	return do(n, id)
+}
+
 // keptDesign is a design with the text that it was read from.
 type keptDesign struct {
 	*design.Design

@@ -80,9 +80,9 @@ func (s *session) parts(name string, f *partsFlags) error {
 	if err != nil {
 		return err
 	}
-	pieces, err := meshed(d)
+	pieces, err := solid.Meshed(d)
 	if err != nil {
-		return err
+		return unprintable(err)
 	}
 	if err := makeFolder(f.folder); err != nil {
 		return err
@@ -93,10 +93,7 @@ func (s *session) parts(name string, f *partsFlags) error {
 	}
 	a := partsAnswer{Design: d.Name, Revision: d.Revision(), Checks: solid.Check(d, pieces, run)}
 	a.Worst = solid.Worst(a.Checks)
-	parts := make([]solid.Part, len(pieces))
-	for i := range pieces {
-		parts[i] = *pieces[i].Part
-	}
+	parts := solid.PartsOf(pieces)
 	a.Bill = solid.Bill(d, parts)
 	files, err := partsFiles(d, parts, pieces, &a, &f.drawingFlags)
 	if err != nil {

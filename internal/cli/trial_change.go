@@ -26,54 +26,47 @@ func (s *session) trialChangeCommand() *cobra.Command {
 			"A new start is another name for the same moment: times from setting on the load stay as they are.",
 		Example: "  meltspan trial change 3 --set \"store.mass=118.9 g +- 0.2 g\"\n  meltspan trial change 3 --name \"thin wall\" --set \"room.humidity=\"\n",
 		Args:    arguments(1, 1, "one trial", `meltspan trial change 3 --set "store.mass=118.9 g"`),
-		RunE: func(cmd *cobra.Command, args []string) (err error) {
+		RunE: func(cmd *cobra.Command, args []string) error {
 			place, err := zoneNamed(zone)
 			if err != nil {
 				return err
 			}
-			n, err := s.openNotebook(book)
-			if err != nil {
-				return err
-			}
-			defer closing(n, &err)
-			id, err := n.Find(s.ctx, args[0])
-			if err != nil {
-				return err
-			}
-			head, err := n.Head(s.ctx, id)
-			if err != nil {
-				return err
-			}
-			d, err := s.designOf(n, &head.Trial)
-			if err != nil {
-				return err
-			}
-			changed := cmd.Flags().Changed
-			err = n.ChangeTrial(s.ctx, id, func(t *trial.Trial) error {
-				if changed("name") {
-					t.Name = name
-				}
-				if changed("note") {
-					t.Note = note
-				}
-				if changed("start") {
-					at, ok := logfile.ParseMoment(start, place)
-					if !ok {
-						return wrong(`year first, such as --start "2026-01-31 14:05"`, "--start cannot be %s", quoted(start))
-					}
-					t.Start, t.Zone = at, zoneText(zone, at)
-				}
-				var err error
-				if t.Settings, err = settings(t.Settings, set); err != nil {
+			return s.withTrial(book, args[0], func(n *notebook.Notebook, id int64) error {
+				head, err := n.Head(s.ctx, id)
+				if err != nil {
 					return err
 				}
-				return checkedAgainst(t, d)
+				d, err := s.designOf(n, &head.Trial)
+				if err != nil {
+					return err
+				}
+				changed := cmd.Flags().Changed
+				err = n.ChangeTrial(s.ctx, id, func(t *trial.Trial) error {
+					if changed("name") {
+						t.Name = name
+					}
+					if changed("note") {
+						t.Note = note
+					}
+					if changed("start") {
+						at, ok := logfile.ParseMoment(start, place)
+						if !ok {
+							return wrong(`year first, such as --start "2026-01-31 14:05"`, "--start cannot be %s", quoted(start))
+						}
+						t.Start, t.Zone = at, zoneText(zone, at)
+					}
+					var err error
+					if t.Settings, err = settings(t.Settings, set); err != nil {
+						return err
+					}
+					return checkedAgainst(t, d)
+				})
+				if err != nil {
+					return err
+				}
+				fmt.Fprintf(s.out, "Trial %d is changed.\n", id)
+				return nil
 			})
-			if err != nil {
-				return err
-			}
-			fmt.Fprintf(s.out, "Trial %d is changed.\n", id)
-			return nil
 		},
 	}
 	flags := c.Flags()
@@ -108,7 +101,7 @@ func (s *session) trialExcludeCommand() *cobra.Command {
 			"--undo takes the mark back. SERIES is what it measures, with the place where there is one, as \"meltspan trial show\" lists it.",
 		Example: "  meltspan trial exclude 3 \"top plate\" \"2 h\" \"2 h 10 min\"\n  meltspan trial exclude 3 \"wall, north side\" \"0 s\" \"1 h\" --undo\n",
 		Args:    arguments(4, 4, "a trial, a series and two times", `meltspan trial exclude 3 "top plate" "2 h" "2 h 10 min"`),
-		RunE: func(_ *cobra.Command, args []string) (err error) {
+		RunE: func(_ *cobra.Command, args []string) error {
 			var ends [2]float64
 			for i, text := range args[2:] {
 				v, err := quantity.Parse(strings.Replace(text, minusSign, "-", 1), quantity.Time)
@@ -117,37 +110,30 @@ func (s *session) trialExcludeCommand() *cobra.Command {
 				}
 				ends[i] = v.SI
 			}
-			n, err := s.openNotebook(book)
-			if err != nil {
-				return err
-			}
-			defer closing(n, &err)
-			id, err := n.Find(s.ctx, args[0])
-			if err != nil {
-				return err
-			}
-			series, err := s.seriesCalled(n, id, args[1])
-			if err != nil {
-				return err
-			}
-			from, to := trial.Good, trial.Excluded
-			if undo {
-				from, to = to, from
-			}
-			count, err := n.Remark(s.ctx, series, func(x trial.Sample) trial.Mark {
-				if x.Time >= ends[0] && x.Time <= ends[1] && x.Mark == from {
-					return to
+			return s.withTrial(book, args[0], func(n *notebook.Notebook, id int64) error {
+				series, err := s.seriesCalled(n, id, args[1])
+				if err != nil {
+					return err
 				}
-				return x.Mark
+				from, to := trial.Good, trial.Excluded
+				if undo {
+					from, to = to, from
+				}
+				count, err := n.Remark(s.ctx, series, func(x trial.Sample) trial.Mark {
+					if x.Time >= ends[0] && x.Time <= ends[1] && x.Mark == from {
+						return to
+					}
+					return x.Mark
+				})
+				if err != nil {
+					return err
+				}
+				if count == 0 {
+					return wrong("times within the log, the earlier first", "there is no such reading of %s from %s to %s", args[1], args[2], args[3])
+				}
+				fmt.Fprintf(s.out, "Trial %d: %d of %s marked.\n", id, count, args[1])
+				return nil
 			})
-			if err != nil {
-				return err
-			}
-			if count == 0 {
-				return wrong("times within the log, the earlier first", "there is no such reading of %s from %s to %s", args[1], args[2], args[3])
-			}
-			fmt.Fprintf(s.out, "Trial %d: %d of %s marked.\n", id, count, args[1])
-			return nil
 		},
 	}
 	notebookFlag(c.Flags(), &book)

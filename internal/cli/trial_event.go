@@ -26,7 +26,7 @@ func (s *session) trialEventCommand() *cobra.Command {
 			"  meltspan trial event 3 \"drip seen\" \"2026-01-31 16:20\" --note \"from the tray\"\n" +
 			"  meltspan trial event 3 stalled --drop\n",
 		Args: arguments(2, 3, "a trial, a kind of event and its time", `meltspan trial event 3 stalled "6 h 40 min"`),
-		RunE: func(_ *cobra.Command, args []string) (err error) {
+		RunE: func(_ *cobra.Command, args []string) error {
 			if (len(args) == 3) == drop {
 				return wrong(`a time, such as "6 h 40 min"; or --drop without one`, "trial event needs a time, unless the event is to be dropped")
 			}
@@ -34,36 +34,29 @@ func (s *session) trialEventCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			n, err := s.openNotebook(name)
-			if err != nil {
-				return err
-			}
-			defer closing(n, &err)
-			id, err := n.Find(s.ctx, args[0])
-			if err != nil {
-				return err
-			}
-			if drop {
-				return s.dropEvent(n, id, args[1])
-			}
-			head, err := n.Head(s.ctx, id)
-			if err != nil {
-				return err
-			}
-			e, err := eventAt(args[1], args[2], head.Trial.Start, place)
-			if err != nil {
-				return err
-			}
-			e.Note = note
-			head.Trial.Events = append(head.Trial.Events, e)
-			if err := head.Trial.Check(); err != nil {
-				return wrong("times from setting on the load", "%v", err)
-			}
-			if err := n.AddEvent(s.ctx, id, e); err != nil {
-				return err
-			}
-			fmt.Fprintf(s.out, "Trial %d, %s: %s after %s +- %s.\n", id, head.Trial.Name, e.Kind, quantity.FormatDuration(e.Time), quantity.FormatDuration(e.Uncertainty))
-			return nil
+			return s.withTrial(name, args[0], func(n *notebook.Notebook, id int64) error {
+				if drop {
+					return s.dropEvent(n, id, args[1])
+				}
+				head, err := n.Head(s.ctx, id)
+				if err != nil {
+					return err
+				}
+				e, err := eventAt(args[1], args[2], head.Trial.Start, place)
+				if err != nil {
+					return err
+				}
+				e.Note = note
+				head.Trial.Events = append(head.Trial.Events, e)
+				if err := head.Trial.Check(); err != nil {
+					return wrong("times from setting on the load", "%v", err)
+				}
+				if err := n.AddEvent(s.ctx, id, e); err != nil {
+					return err
+				}
+				fmt.Fprintf(s.out, "Trial %d, %s: %s after %s +- %s.\n", id, head.Trial.Name, e.Kind, quantity.FormatDuration(e.Time), quantity.FormatDuration(e.Uncertainty))
+				return nil
+			})
 		},
 	}
 	notebookFlag(c.Flags(), &name)
@@ -94,39 +87,32 @@ func (s *session) trialAttachCommand() *cobra.Command {
 		Example: "  meltspan trial attach 3 rim.jpg --at \"2 h 10 min\" --note \"frost on the rim\"\n" +
 			"  meltspan trial attach \"thick wall\" notes.txt sketch.png\n",
 		Args: arguments(2, 1000, "a trial and a file", "meltspan trial attach 3 photo.jpg"),
-		RunE: func(_ *cobra.Command, args []string) (err error) {
-			n, err := s.openNotebook(name)
-			if err != nil {
-				return err
-			}
-			defer closing(n, &err)
-			id, err := n.Find(s.ctx, args[0])
-			if err != nil {
-				return err
-			}
-			moment := nan
-			if at != "" {
-				v, err := quantity.Parse(at, quantity.Time)
-				if err != nil {
-					return wrong(`such as --at "2 h 10 min", from setting on the load`, "--at cannot be %s", quoted(at))
+		RunE: func(_ *cobra.Command, args []string) error {
+			return s.withTrial(name, args[0], func(n *notebook.Notebook, id int64) error {
+				moment := nan
+				if at != "" {
+					v, err := quantity.Parse(at, quantity.Time)
+					if err != nil {
+						return wrong(`such as --at "2 h 10 min", from setting on the load`, "--at cannot be %s", quoted(at))
+					}
+					moment = v.SI
 				}
-				moment = v.SI
-			}
-			var files []notebook.File
-			for _, file := range args[1:] {
-				data, err := readPlain(file, notebook.MostAttached)
-				if err != nil {
+				var files []notebook.File
+				for _, file := range args[1:] {
+					data, err := readPlain(file, notebook.MostAttached)
+					if err != nil {
+						return err
+					}
+					files = append(files, notebook.File{Attachment: notebook.Attachment{Name: filepath.Base(file), Time: moment, Note: note}, Data: data})
+				}
+				if err := n.AddSeries(s.ctx, id, nil, files...); err != nil {
 					return err
 				}
-				files = append(files, notebook.File{Attachment: notebook.Attachment{Name: filepath.Base(file), Time: moment, Note: note}, Data: data})
-			}
-			if err := n.AddSeries(s.ctx, id, nil, files...); err != nil {
-				return err
-			}
-			for _, f := range files {
-				fmt.Fprintf(s.out, "Trial %d: %s attached.\n", id, f.Name)
-			}
-			return nil
+				for _, f := range files {
+					fmt.Fprintf(s.out, "Trial %d: %s attached.\n", id, f.Name)
+				}
+				return nil
+			})
 		},
 	}
 	notebookFlag(c.Flags(), &name)

@@ -63,7 +63,7 @@ func (s *session) trialShowCommand() *cobra.Command {
 			"TRIAL is its number or its name.",
 		Example: "  meltspan trial show 3 --pictures pictures\n  meltspan trial show \"thick wall\" --json\n",
 		Args:    arguments(1, 1, "one trial", `"meltspan trial show 3"`),
-		RunE: func(cmd *cobra.Command, args []string) (err error) {
+		RunE: func(cmd *cobra.Command, args []string) error {
 			for flag, folder := range map[string]string{"pictures": pictures, "files": files} {
 				if cmd.Flags().Changed(flag) {
 					if err := makeFolder(folder); err != nil {
@@ -71,27 +71,20 @@ func (s *session) trialShowCommand() *cobra.Command {
 					}
 				}
 			}
-			n, err := s.openNotebook(name)
-			if err != nil {
-				return err
-			}
-			defer closing(n, &err)
-			id, err := n.Find(s.ctx, args[0])
-			if err != nil {
-				return err
-			}
-			v, err := s.viewTrial(n, id, true)
-			if err != nil {
-				return err
-			}
-			if err := s.deliver(&runFlags{json: json, pictures: pictures}, v,
-				func(w io.Writer) { report.TrialText(w, v) },
-				func() []picture {
-					return []picture{{"trial", func() (*report.Picture, error) { return report.TrialPicture(v) }}}
-				}); err != nil || files == "" {
-				return err
-			}
-			return s.writeAttachments(n, v, files)
+			return s.withTrial(name, args[0], func(n *notebook.Notebook, id int64) error {
+				v, err := s.viewTrial(n, id, true)
+				if err != nil {
+					return err
+				}
+				if err := s.deliver(&runFlags{json: json, pictures: pictures}, v,
+					func(w io.Writer) { report.TrialText(w, v) },
+					func() []picture {
+						return []picture{{"trial", func() (*report.Picture, error) { return report.TrialPicture(v) }}}
+					}); err != nil || files == "" {
+					return err
+				}
+				return s.writeAttachments(n, v, files)
+			})
 		},
 	}
 	flags := c.Flags()
