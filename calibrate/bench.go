@@ -87,14 +87,10 @@ func Characterise(d *design.Design, t *trial.Trial, a Discrepancy) (*Load, error
 	if bottom == nil || top == nil {
 		return nil, fmt.Errorf("trial %q: both plates must be logged", t.Name)
 	}
-	d = d.Clone()
-	for _, s := range t.Settings {
-		if err := apply(d, s); err != nil {
-			return nil, fmt.Errorf("trial %q: %w", t.Name, err)
-		}
+	d, err := arranged(d, t, a)
+	if err != nil {
+		return nil, err
 	}
-	useRoom(d, t, a)
-	d.Rederive()
 	l := &Load{Trial: t.Name, Stall: unknown, Still: unknown, Cycle: unknown, Speed: unknown, Slope: unknown}
 	b := &bench{d: d, t: t, a: a, load: l, bottom: bottom, top: top}
 	if err := b.measure(); err != nil {

@@ -36,19 +36,29 @@ type subject struct {
 	floor    float64 // s; the load was still running then. 0: nothing known
 }
 
-// prepared is a copy of the case's design in the state and room of its trial.
+// arranged is a copy of a design with the settings and the room of a trial.
+func arranged(d *design.Design, t *trial.Trial, a Discrepancy) (*design.Design, error) {
+	d = d.Clone()
+	for _, s := range t.Settings {
+		if err := apply(d, s); err != nil {
+			return nil, fmt.Errorf("trial %q: %w", t.Name, err)
+		}
+	}
+	useRoom(d, t, a)
+	d.Rederive()
+	return d, nil
+}
+
+// prepared is a copy of the case's design in the state and room of its trial,
+// with what its kind of trial changes about the load.
 func prepared(c Case, a Discrepancy) (*design.Design, error) {
 	if c.Design == nil || c.Trial == nil {
 		return nil, fmt.Errorf("calibrate: a case needs a design and a trial")
 	}
-	d := c.Design.Clone()
-	for _, s := range c.Trial.Settings {
-		if err := apply(d, s); err != nil {
-			return nil, fmt.Errorf("trial %q: %w", c.Trial.Name, err)
-		}
+	d, err := arranged(c.Design, c.Trial, a)
+	if err != nil {
+		return nil, err
 	}
-	useRoom(d, c.Trial, a)
-	d.Rederive()
 	switch c.Trial.Kind {
 	case trial.Run, "":
 	case trial.PlateHeater:

@@ -45,14 +45,10 @@ func Heater(d *design.Design, t *trial.Trial, a Discrepancy) (*Heated, error) {
 	if d.Load.TopPlate == nil || bottom == nil || top == nil || power == nil {
 		return nil, fmt.Errorf("trial %q: a plate heater needs a design with an upper plate, logs of both plates, and the heater's power, as a log or by --heater", t.Name)
 	}
-	d = d.Clone()
-	for _, s := range t.Settings {
-		if err := apply(d, s); err != nil {
-			return nil, fmt.Errorf("trial %q: %w", t.Name, err)
-		}
+	d, err := arranged(d, t, a)
+	if err != nil {
+		return nil, err
 	}
-	useRoom(d, t, a)
-	d.Rederive()
 	tt, tv := top.Good()
 	bt, bv := bottom.Good()
 	_, pv := power.Good()
@@ -174,14 +170,10 @@ func Melt(d *design.Design, t *trial.Trial, a Discrepancy) (*Blank, error) {
 	if weights == nil {
 		return nil, fmt.Errorf("trial %q: the melted water was not weighed", t.Name)
 	}
-	d = d.Clone()
-	for _, s := range t.Settings {
-		if err := apply(d, s); err != nil {
-			return nil, fmt.Errorf("trial %q: %w", t.Name, err)
-		}
+	d, err := arranged(d, t, a)
+	if err != nil {
+		return nil, err
 	}
-	useRoom(d, t, a)
-	d.Rederive()
 	times, values := weights.Good()
 	if len(times) < 2 {
 		return nil, fmt.Errorf("trial %q: two weighings are needed at least, the first once water runs, the last while ice is left", t.Name)
