@@ -58,7 +58,7 @@ type Forecaster struct {
 
 // ForecastOptions of a forecast. The zero value is right.
 type ForecastOptions struct {
-	Members     int // 0: 160
+	Members     int // 0: 240
 	Seed        uint64
 	Discrepancy *Discrepancy // nil: that of the posterior, or the default
 }
@@ -138,7 +138,7 @@ func (f *Forecaster) Update(ctx context.Context, t *trial.Trial, now float64) (*
 			weights[i] = 1
 		}
 	}
-	return f.sum(in, now, all, weights)
+	return f.sum(ctx, in, now, all, weights)
 }
 
 // ready gives the members with what their runs say of the log as it is known
@@ -248,6 +248,9 @@ func relevant(s *subject, columns []Column, draws [][]float64, from []int) ([]Co
 	}
 	for i, c := range s.pace {
 		s.pace[i] = keep(c)
+	}
+	if s.shift >= 0 {
+		s.shift = keep(s.shift)
 	}
 	return kept, newBelief(draws, source)
 }

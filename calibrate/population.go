@@ -38,7 +38,7 @@ type bridge struct {
 
 // Sizes of a population and of its moves.
 const (
-	populationSize = 160
+	populationSize = 240
 	stageShare     = 0.25 // effective share of the particles that a stage keeps
 	mostStages     = 25
 	directionsMost = 24
@@ -48,7 +48,7 @@ const (
 	// squared. This much is forgotten after each stage, and after the last, in at
 	// most so many sweeps.
 	forgetStage, sweepsStage = 0.4, 3
-	forgetLast, sweepsLast   = 1.2, 10
+	forgetLast, sweepsLast   = 2.0, 20
 	timid                    = 0.6 // boldness below which directions are moved in turn
 )
 
@@ -63,7 +63,7 @@ func drawPrior(n int, source *rand.Rand) []float64 {
 // populate runs rows of coordinates.
 func (b *bridge) populate(ctx context.Context, rows [][]float64) ([]particle, error) {
 	for i := range rows {
-		for _, c := range b.whole.paces {
+		for _, c := range b.whole.integrated {
 			rows[i][c] = 0
 		}
 	}
@@ -224,13 +224,13 @@ func distinct(all []particle) int {
 	return len(seen)
 }
 
-// reread takes particles over from another state of the log, in which paces may
-// not have been integrated out yet.
+// reread takes particles over from another state of the log, in which less may
+// have been integrated out.
 func (b *bridge) reread(all []particle) []particle {
 	out := make([]particle, len(all))
 	for i, p := range all {
 		p.row = append([]float64(nil), p.row...)
-		for _, c := range b.whole.paces {
+		for _, c := range b.whole.integrated {
 			p.row[c] = 0
 		}
 		out[i] = *b.in.reread(&p)

@@ -25,13 +25,16 @@ func demo(t testing.TB) *design.Design {
 	return d
 }
 
-// assumed is a world as the default discrepancy has it, with a logged trial.
-func assumed(a Discrepancy, reach float64, source *rand.Rand) synthetic.World {
+// assumed is a world as the discrepancy has it, with a logged trial, and the
+// deviates of the design's pace and the trial's.
+func assumed(a Discrepancy, reach float64, source *rand.Rand) (synthetic.World, [2]float64) {
+	pace := [2]float64{source.NormFloat64(), source.NormFloat64()}
 	return synthetic.World{
-		Pace:    math.Exp(a.Design*source.NormFloat64() + a.Repeat*source.NormFloat64()),
+		Pace:    math.Exp(a.Design*pace[0] + a.Repeat*pace[1]),
+		Stall:   a.Stall * source.NormFloat64(),
 		LastIce: a.LastIce, Temperature: a.Temperature, Speed: a.Speed, Length: a.Correlation * reach,
 		Sensor: a.Sensor, Tachometer: a.Tachometer, Noise: 0.05, Interval: 60, Stopwatch: a.Stopwatch, Turning: true, Tail: 600,
-	}
+	}, pace
 }
 
 // drawnTruth is the design with every uncertain input at a drawn value, and the

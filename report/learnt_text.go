@@ -120,7 +120,7 @@ func calibrationGrounds(p *textpage.Page, c *calibrate.Posterior) {
 func shownUnknowns(c *calibrate.Posterior) []calibrate.Learned {
 	var out []calibrate.Learned
 	for _, u := range c.Unknowns {
-		if u.Path != calibrate.Pace && len(out) < mostLearnt && (u.Followed || u.Spread < 0.95) {
+		if !calibrate.Assumed(u.Path) && len(out) < mostLearnt && (u.Followed || u.Spread < 0.95) {
 			out = append(out, u)
 		}
 	}
