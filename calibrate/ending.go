@@ -40,7 +40,7 @@ func (f *Forecaster) endings(ctx context.Context, in *inference, all []particle,
 	if err := runAll(ctx, late); err != nil {
 		return nil, err
 	}
-	f.runs += len(late)
+	in.runs += len(late)
 	for i, t := range late {
 		out[at[i]].ice = t.out.last
 	}
@@ -54,7 +54,7 @@ func (f *Forecaster) sum(ctx context.Context, in *inference, now float64, all []
 		return nil, err
 	}
 	s := in.subjects[0]
-	out := &Forecast{Trial: s.trial.Name, Now: now, Members: len(all), Runs: f.runs, Features: len(s.features), Seed: f.o.Seed, Assumed: f.assumed}
+	out := &Forecast{Trial: s.trial.Name, Now: now, Members: len(all), Runs: f.runs + in.runs, Features: len(s.features), Seed: f.o.Seed, Assumed: f.assumed}
 	out.Size = effectiveShare(weights) * float64(distinct(all))
 	if len(endings) == 0 {
 		out.Size = 0

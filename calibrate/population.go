@@ -29,9 +29,11 @@ type bridge struct {
 	onward       bool       // another bridge follows
 	after        int        // sweeps whose particles are kept once the population has settled
 	kept         []particle // of those
-	boldness     float64    // of the moves, between 0 and 1
-	boldnessRest float64    // of those across all directions in which the data speak
-	turn         bool       // of which it is
+	forget       float64    // after the last stage; 0: forgetLast, in sweepsLast at most
+	sweeps       int
+	boldness     float64 // of the moves, between 0 and 1
+	boldnessRest float64 // of those across all directions in which the data speak
+	turn         bool    // of which it is
 	stages       int
 	basis        *mat.Dense // directions in which the data speak, by columns
 }
@@ -118,6 +120,9 @@ func (b *bridge) lead(ctx context.Context, all []particle) ([]particle, error) {
 		forget, most := forgetStage, sweepsStage
 		if exponent == 1 && !b.onward {
 			forget, most = forgetLast, sweepsLast
+			if b.forget > 0 {
+				forget, most = b.forget, b.sweeps
+			}
 		}
 		for sweeps := 0; forget > 0 && sweeps < most; sweeps++ {
 			forgot, err := b.sweep(ctx, all, exponent)
