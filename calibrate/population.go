@@ -35,6 +35,7 @@ type bridge struct {
 	boldnessRest float64 // of those across all directions in which the data speak
 	turn         bool    // of which it is
 	stages       int
+	forgotten    float64    // by the sweeps after the last stage
 	basis        *mat.Dense // directions in which the data speak, by columns
 }
 
@@ -130,6 +131,9 @@ func (b *bridge) lead(ctx context.Context, all []particle) ([]particle, error) {
 				return all, err
 			}
 			forget -= forgot
+			if exponent == 1 {
+				b.forgotten += forgot
+			}
 		}
 	}
 	b.kept = append(b.kept, all...)

@@ -75,8 +75,9 @@ type Sampling struct {
 	Size        float64 `json:"effective_size"`
 	Efficiency  float64 `json:"efficiency_by_true_runs"` // effective share of draws once weighed by runs of the network
 	Checked     int     `json:"draws_checked"`
-	Weighted    bool    `json:"weighted"` // the chains' draws were drawn by true weights and moved by true runs
-	Tempered    bool    `json:"tempered"` // a population led from the prior by true runs in place of chains
+	Weighted    bool    `json:"weighted"`          // the chains' draws were drawn by true weights and moved by true runs
+	Tempered    bool    `json:"tempered"`          // a population led from the prior by true runs in place of chains
+	Forgotten   float64 `json:"population_forgot"` // how many times over its last moves made the population forget its past, wanted above 1; 0 for chains
 	Runs        int     `json:"network_runs"`
 	Seed        uint64  `json:"seed"`
 	Interrupted bool    `json:"interrupted"`

@@ -61,6 +61,7 @@ func (s *sampler) wholly(ctx context.Context) error {
 		s.particles = append(s.particles, p)
 		s.checked = append(s.checked, example{row: p.runs, value: s.in.gather(p.runs), like: b.kept[i].to})
 	}
+	s.report.Forgotten = b.forgotten
 	s.report.Checked, s.report.Followed, s.report.Straight = len(s.checked), len(w.free), len(w.integrated)
 	return nil
 }

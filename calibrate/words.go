@@ -222,6 +222,8 @@ func (p *Posterior) caution() {
 	switch population := s.Weighted || s.Tempered; {
 	case population && s.Rhat > 1.1:
 		say("The two halves of the population do not agree (R-hat %.3f): the bands are rough.", s.Rhat)
+	case population && !s.Interrupted && s.Forgotten < 1:
+		say("The population could move only a little at the end (it forgot its past %.1f times over, wanted 1): the posterior is thin and bent, and its bands may be too narrow. A trial of another kind, such as a bench log of the load, would help more than another like these.", s.Forgotten)
 	case !population && s.Rhat > 1.01:
 		say("The chains do not agree yet (R-hat %.3f, wanted below 1.01): take more draws.", s.Rhat)
 	}
