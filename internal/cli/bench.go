@@ -192,7 +192,7 @@ func amend(name string, list []calibrate.Setting) error {
 	for _, x := range list {
 		changes = append(changes, design.Amendment{Path: x.Path, Value: strings.Replace(x.Value, "±", "+-", 1)})
 	}
-	changed, err := design.Amend(filepath.ToSlash(name), text, changes, beside(filepath.Dir(name)))
+	changed, _, err := design.Amend(filepath.ToSlash(name), text, changes, beside(filepath.Dir(name)))
 	if err != nil {
 		return err
 	}
