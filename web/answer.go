@@ -201,15 +201,7 @@ func drawn(p *report.Picture) (string, error) {
 }
 
 // stallOf is the plate difference below which the load stops, K; 0: none.
-func stallOf(d *design.Design) float64 {
-	switch {
-	case d.Load.Engine != nil:
-		return d.Load.Engine.StallDifference.SI
-	case d.Load.Generator != nil:
-		return d.Load.Generator.LeastDifference.SI
-	}
-	return 0
-}
+func stallOf(d *design.Design) float64 { return d.KeepDifference() }
 
 func runWords(run *result.Run) string {
 	switch run.End {
