@@ -38,30 +38,39 @@ func Amend(file string, text []byte, amendments []Amendment, open func(path stri
 	return a.amend(amendments)
 }
 
-// AmendNumber is Amend for a number in SI, as a slider has it: a quantity keeps
-// the unit and the spread that the text has for it, and is written to five
-// digits; a count is rounded. Where the design has that value already, the text
-// stays as it is.
-func AmendNumber(file string, text []byte, path string, si float64, open func(path string) ([]byte, error)) ([]byte, *Design, error) {
+// Number is a new value in SI, as a slider or a search has it.
+type Number struct {
+	Path string
+	SI   float64
+}
+
+// AmendNumbers is Amend for numbers: a quantity keeps the unit and the spread
+// that the text has for it, and is written to five digits; a count is rounded.
+// Where the design has a value already, the text stays as it is.
+func AmendNumbers(file string, text []byte, numbers []Number, open func(path string) ([]byte, error)) ([]byte, *Design, error) {
 	a, err := newAmender(file, text, open)
 	if err != nil {
 		return nil, nil, err
 	}
-	knob, err := a.before.FindKnob(path)
-	if err != nil {
-		return nil, nil, Problem{File: file, Key: path, What: err.Error()}
+	var list []Amendment
+	for _, n := range numbers {
+		knob, err := a.before.FindKnob(n.Path)
+		if err != nil {
+			return nil, nil, Problem{File: file, Key: n.Path, What: err.Error()}
+		}
+		if math.IsNaN(n.SI) || math.IsInf(n.SI, 0) {
+			return nil, nil, a.placed(Problem{Key: n.Path, What: n.Path + " cannot be " + fmt.Sprint(n.SI), Right: "a number"})
+		}
+		if now := knob.Value(a.before); sameNumber(now, n.SI) || knob.Count && now == math.Round(n.SI) {
+			continue
+		}
+		value := strconv.FormatFloat(math.Round(n.SI), 'f', 0, 64)
+		if !knob.Count {
+			value = renumbered(a.layout.scalar(n.Path), n.SI, knob.Kind)
+		}
+		list = append(list, Amendment{n.Path, value})
 	}
-	if math.IsNaN(si) || math.IsInf(si, 0) {
-		return nil, nil, a.placed(Problem{Key: path, What: path + " cannot be " + fmt.Sprint(si), Right: "a number"})
-	}
-	value := strconv.FormatFloat(math.Round(si), 'f', 0, 64)
-	if !knob.Count {
-		value = renumbered(a.layout.scalar(path), si, knob.Kind)
-	}
-	if now := knob.Value(a.before); sameNumber(now, si) || knob.Count && now == math.Round(si) {
-		return text, a.before, nil
-	}
-	return a.amend([]Amendment{{path, value}})
+	return a.amend(list)
 }
 
 // amender is the work on one text.

@@ -172,7 +172,7 @@ func TestAmendToThePresentValueLeavesTheText(t *testing.T) {
 				if err != nil || math.IsNaN(k.Value(d)) {
 					t.Fatal(path, err)
 				}
-				if got, _, err := design.AmendNumber(name, []byte(text), path, k.Value(d), nil); err != nil || string(got) != text {
+				if got, _, err := design.AmendNumbers(name, []byte(text), []design.Number{{Path: path, SI: k.Value(d)}}, nil); err != nil || string(got) != text {
 					t.Errorf("%s, %s, %s: changed, or %v", name, spelling, path, err)
 				}
 			}

@@ -75,7 +75,7 @@ func TestAmendRefusesWhatCannotBe(t *testing.T) {
 }
 
 // A number takes unit, spread, quotes and remark of the text that it replaces.
-func TestAmendNumberKeepsTheNotation(t *testing.T) {
+func TestAmendNumbersKeepsTheNotation(t *testing.T) {
 	text := string(Demo())
 	for _, c := range []struct {
 		path     string
@@ -92,7 +92,7 @@ func TestAmendNumberKeepsTheNotation(t *testing.T) {
 		{"stand.ribs.count", 4, "stand:\n", "stand:\n  ribs:\n    count: 4\n"},
 		{"materials.pla.conductivity", 0.2, "height: 250 mm}\n", "height: 250 mm}\nmaterials:\n  - name: pla\n    conductivity: 0.2 W/(m K)\n"},
 	} {
-		got, d, err := AmendNumber("demo", Demo(), c.path, c.value, nil)
+		got, d, err := AmendNumbers("demo", Demo(), []Number{{c.path, c.value}}, nil)
 		if err != nil {
 			t.Errorf("%s: %v", c.path, err)
 			continue
@@ -103,6 +103,22 @@ func TestAmendNumberKeepsTheNotation(t *testing.T) {
 		if k, _ := d.FindKnob(c.path); math.Abs(k.Value(d)-c.value) > 1e-9 {
 			t.Errorf("%s: reads back as %v, want %v", c.path, k.Value(d), c.value)
 		}
+	}
+}
+
+// Values that can be only together are put in together.
+func TestAmendNumbersTogether(t *testing.T) {
+	wide := []Number{{"stand.cup.diameter", 0.100}, {"stand.outer_diameter", 0.118}, {"load.bottom_plate.diameter", 0.110}}
+	if _, _, err := AmendNumbers("demo", Demo(), wide[:1], nil); err == nil {
+		t.Error("a cup wider than the plate on its rim is taken")
+	}
+	got, d, err := AmendNumbers("demo", Demo(), wide, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := strings.NewReplacer("    diameter: 80 mm", "    diameter: 100 mm", "outer_diameter: 116 mm", "outer_diameter: 118 mm").Replace(string(Demo()))
+	if want = strings.Replace(want, "diameter: 92 mm", "diameter: 110 mm", 1); string(got) != want || d.Stand.Cup.Diameter.SI != 0.1 {
+		t.Errorf("the text reads\n%s", got)
 	}
 }
 
@@ -238,9 +254,9 @@ func FuzzAmend(f *testing.F) {
 	})
 }
 
-// FuzzAmendNumber moves any input of any text: what comes back reads as asked,
+// FuzzAmendNumbers moves any input of any text: what comes back reads as asked,
 // or the text is refused; a line is changed, or a few are put in.
-func FuzzAmendNumber(f *testing.F) {
+func FuzzAmendNumbers(f *testing.F) {
 	for _, name := range DemoNames() {
 		text, err := DemoNamed(name)
 		if err != nil {
@@ -252,7 +268,7 @@ func FuzzAmendNumber(f *testing.F) {
 		f.Add(string(text), "print.bed.depth", 0.3)
 	}
 	f.Fuzz(func(t *testing.T, text, path string, value float64) {
-		got, d, err := AmendNumber("x.yaml", []byte(text), path, value, nil)
+		got, d, err := AmendNumbers("x.yaml", []byte(text), []Number{{path, value}}, nil)
 		if err != nil {
 			return
 		}
@@ -278,9 +294,9 @@ func FuzzAmendNumber(f *testing.F) {
 	})
 }
 
-func BenchmarkAmendNumber(b *testing.B) {
+func BenchmarkAmendNumbers(b *testing.B) {
 	for i := range b.N {
-		if _, _, err := AmendNumber("demo", Demo(), "store.mass", 0.09+0.0001*float64(i%100), nil); err != nil {
+		if _, _, err := AmendNumbers("demo", Demo(), []Number{{"store.mass", 0.09 + 0.0001*float64(i%100)}}, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -151,7 +151,7 @@ func (s *Server) turned(in *asked) (*design.Design, error) {
 	if in.Turn == nil {
 		return s.parse(in.source)
 	}
-	text, d, err := design.AmendNumber(in.Name, []byte(in.Text), in.Turn.Path, in.Turn.Value, s.beside(in.source))
+	text, d, err := design.AmendNumbers(in.Name, []byte(in.Text), []design.Number{{Path: in.Turn.Path, SI: in.Turn.Value}}, s.beside(in.source))
 	if err == nil {
 		in.Text = string(text)
 	}

@@ -272,7 +272,7 @@ func TestEverySliderMoves(t *testing.T) {
 			if to > c.High {
 				to = c.Value - c.Step
 			}
-			_, turned, err := design.AmendNumber(name, text, c.Path, to, nil)
+			_, turned, err := design.AmendNumbers(name, text, []design.Number{{Path: c.Path, SI: to}}, nil)
 			if errors.As(err, new(design.Problems)) {
 				continue // a step too far, such as a cup wider than the stand: the page tells so
 			} else if err != nil {
