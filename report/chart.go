@@ -25,14 +25,7 @@ type ChartOptions struct {
 
 // CourseOptions are those of an answer's nominal run.
 func CourseOptions(a *predict.Answer, d *design.Design) ChartOptions {
-	o := ChartOptions{Probability: a.Band.Probability, Low: a.Band.Low, Median: a.Band.Median, High: a.Band.High}
-	switch {
-	case d.Load.Engine != nil:
-		o.StallDifference = d.Load.Engine.StallDifference.SI
-	case d.Load.Generator != nil:
-		o.StallDifference = d.Load.Generator.LeastDifference.SI
-	}
-	return o
+	return ChartOptions{Probability: a.Band.Probability, Low: a.Band.Low, Median: a.Band.Median, High: a.Band.High, StallDifference: d.KeepDifference()}
 }
 
 // Chart draws temperatures, plate difference and what is left of the store

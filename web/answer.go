@@ -94,7 +94,7 @@ func (c *control) reach(low, high float64) {
 		case quantity.Mass:
 			c.Step = 5e-4
 		default:
-			c.Step = round((c.High - c.Low) / 200)
+			c.Step = (c.High - c.Low) / 200
 		}
 	}
 }
@@ -133,13 +133,7 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request) error {
 	if err := take(w, r, &in); err != nil {
 		return err
 	}
-	d, err := s.parse(in.source)
-	if err == nil && in.Turn != nil {
-		if in.Text, err = turn(in.Text, d, in.Turn.Path, in.Turn.Value); err != nil {
-			return err
-		}
-		d, err = s.parse(in.source)
-	}
+	d, err := s.turned(&in)
 	if err != nil {
 		return err
 	}
@@ -150,6 +144,18 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request) error {
 	out.Text = in.Text
 	reply(w, http.StatusOK, out)
 	return nil
+}
+
+// turned is the design, with the value that is to be turned put into its text.
+func (s *Server) turned(in *asked) (*design.Design, error) {
+	if in.Turn == nil {
+		return s.parse(in.source)
+	}
+	text, d, err := design.AmendNumbers(in.Name, []byte(in.Text), []design.Number{{Path: in.Turn.Path, SI: in.Turn.Value}}, s.beside(in.source))
+	if err == nil {
+		in.Text = string(text)
+	}
+	return d, err
 }
 
 // quick runs the network once, with all inputs nominal.
@@ -195,15 +201,7 @@ func drawn(p *report.Picture) (string, error) {
 }
 
 // stallOf is the plate difference below which the load stops, K; 0: none.
-func stallOf(d *design.Design) float64 {
-	switch {
-	case d.Load.Engine != nil:
-		return d.Load.Engine.StallDifference.SI
-	case d.Load.Generator != nil:
-		return d.Load.Generator.LeastDifference.SI
-	}
-	return 0
-}
+func stallOf(d *design.Design) float64 { return d.KeepDifference() }
 
 func runWords(run *result.Run) string {
 	switch run.End {

@@ -26,16 +26,20 @@ type source struct {
 	Text string `json:"text"`
 }
 
-// parse reads the design. Its room log, if it names one, lies beside it in the
-// project.
+// parse reads the design.
 func (s *Server) parse(in source) (*design.Design, error) {
-	open := func(name string) ([]byte, error) {
+	return design.Parse(in.Name, []byte(in.Text), s.beside(in))
+}
+
+// beside opens a design's room log, which lies beside it in the project; nil
+// for the built-in designs, which have none.
+func (s *Server) beside(in source) func(string) ([]byte, error) {
+	if strings.HasPrefix(in.Name, examplePrefix) {
+		return nil
+	}
+	return func(name string) ([]byte, error) {
 		return s.readFile(path.Join(path.Dir(in.Name), filepath.ToSlash(name)), mostLog)
 	}
-	if strings.HasPrefix(in.Name, examplePrefix) {
-		open = nil
-	}
-	return design.Parse(in.Name, []byte(in.Text), open)
 }
 
 // local says whether a name may be a file of the project.

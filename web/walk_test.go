@@ -13,6 +13,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"meltspan/calibrate/demo"
+	"meltspan/record"
 	"meltspan/trial"
 )
 
@@ -156,7 +157,7 @@ func TestWalk(t *testing.T) {
 	b.until("document.getElementById('live-readings').textContent !== " + quoted(count))
 	b.until("document.getElementById('live-picture').naturalWidth > 0")
 	b.look("live")
-	if err := n.AddEvent(t.Context(), id, trial.Event{Kind: trial.Stalled, Time: 2500, Uncertainty: 30, Source: byHand}); err != nil {
+	if err := n.AddEvent(t.Context(), id, trial.Event{Kind: trial.Stalled, Time: 2500, Uncertainty: 30, Source: record.ByHand}); err != nil {
 		t.Fatal(err)
 	}
 

@@ -70,7 +70,7 @@ func (s *session) calibrateCommand() *cobra.Command {
 					return err
 				}
 			}
-			return s.calibrate(args, &f)
+			return s.withCases(&f.learnFlags, args, func(n *notebook.Notebook, cases []keptCase) error { return s.calibrate(n, cases, &f) })
 		},
 	}
 	flags := c.Flags()
@@ -85,17 +85,7 @@ func (s *session) calibrateCommand() *cobra.Command {
 	return c
 }
 
-func (s *session) calibrate(args []string, f *calibrateFlags) (err error) {
-	s.quiet = f.quiet
-	n, err := s.openNotebook(f.notebook)
-	if err != nil {
-		return err
-	}
-	defer closing(n, &err)
-	cases, err := s.casesOf(n, args)
-	if err != nil {
-		return err
-	}
+func (s *session) calibrate(n *notebook.Notebook, cases []keptCase, f *calibrateFlags) error {
 	if err := learnable(cases); err != nil {
 		return err
 	}

@@ -48,7 +48,11 @@ func (s *session) forecastCommand() *cobra.Command {
 			if err := f.check(cmd.Flags()); err != nil {
 				return err
 			}
-			return s.forecast(args[0], &f)
+			a, err := f.read()
+			if err != nil {
+				return err
+			}
+			return s.withCases(&f.learnFlags, args, func(n *notebook.Notebook, cases []keptCase) error { return s.forecast(n, cases[0], a, &f) })
 		},
 	}
 	f.add(c.Flags())
@@ -104,21 +108,7 @@ func timeOf(flag, text string) (float64, error) {
 	return v.SI, nil
 }
 
-func (s *session) forecast(called string, f *forecastFlags) (err error) {
-	s.quiet = f.quiet
-	a, err := f.read()
-	if err != nil {
-		return err
-	}
-	n, err := s.openNotebook(f.notebook)
-	if err != nil {
-		return err
-	}
-	defer closing(n, &err)
-	c, err := s.caseOf(n, called)
-	if err != nil {
-		return err
-	}
+func (s *session) forecast(n *notebook.Notebook, c keptCase, a asked, f *forecastFlags) error {
 	teller, err := s.forecaster(n, c, a, f)
 	if err != nil {
 		return err

@@ -46,7 +46,7 @@ func (s *session) nextCommand() *cobra.Command {
 			"--draws takes it from a file of another program: CSV with a line of inputs (and perhaps weight) and one draw a line in SI units, or JSON with columns and " +
 			"draws.\n\n" +
 			"DESIGN and REVISION are files, or demo or demo:NAME for a built-in example.",
-		Example: "  meltspan next demo\n  meltspan next design.yaml found/found-01.yaml found/found-06.yaml --by run_time\n  meltspan next design.yaml --learned latest\n",
+		Example: "  meltspan next demo\n  meltspan next design.yaml found/found-01.yaml found/found-06.yaml \\\n    --by run_time\n  meltspan next design.yaml --learned latest\n",
 		Args:    arguments(1, 1+mostRevisions, "one design and up to nine revisions", `"meltspan next design.yaml", or "meltspan next design.yaml other.yaml"`),
 		RunE: func(_ *cobra.Command, args []string) error {
 			worth, err := f.check()

@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -49,21 +48,15 @@ func (s *session) partsCommand() *cobra.Command {
 			"  meltspan parts demo --folder print --json\n",
 		Args: arguments(1, 1, "one design", `"meltspan parts design.yaml --folder print"`),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if !cmd.Flags().Changed("folder") {
-				return wrong("such as --folder print", "parts needs a folder to write into")
-			}
-			if !cmd.Flags().Changed("date") {
-				f.date = time.Now().Format(time.DateOnly)
+			if err := f.ready(cmd, "print"); err != nil {
+				return err
 			}
 			return s.parts(args[0], &f)
 		},
 	}
 	flags := c.Flags()
 	jsonFlag(flags, &f.json)
-	flags.StringVar(&f.folder, "folder", "", "write into the folder `DIR`, made if need be")
-	flags.StringVar(&f.date, "date", "", "put `TEXT` as date of issue on the drawings; today without it")
-	flags.StringVar(&f.owner, "owner", "", "put `TEXT` as legal owner on the drawings; blank without it")
-	flags.StringVar(&f.creator, "creator", "", "put `TEXT` as creator on the drawings; blank without it")
+	f.add(flags)
 	flags.BoolVar(&f.quiet, "quiet", false, "no notes, only the answer and errors")
 	return c
 }

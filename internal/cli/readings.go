@@ -15,6 +15,7 @@ import (
 	"meltspan/internal/textpage"
 	"meltspan/notebook"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/trial"
 )
@@ -46,7 +47,7 @@ func (s *session) weighCommand() *cobra.Command {
 			"  meltspan trial weigh 3 \"14:05=512.3 g +- 0.1 g\" \"14:35=498.1 g\" --place tray\n",
 		Args: atLeast(2, "a trial and a mass", `"meltspan trial weigh 3 '512.3 g'"`),
 		RunE: func(_ *cobra.Command, args []string) error {
-			series := trial.Series{Quantity: trial.Weight, Place: f.place, Source: byHand}
+			series := trial.Series{Quantity: trial.Weight, Place: f.place, Source: record.ByHand}
 			return s.typeIn(args, &f, &series, func(v quantity.Value) (quantity.Value, string, error) { return v, "", nil })
 		},
 	}

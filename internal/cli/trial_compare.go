@@ -10,6 +10,7 @@ import (
 
 	"meltspan/calibrate"
 	"meltspan/internal/textpage"
+	"meltspan/notebook"
 	"meltspan/report"
 	"meltspan/trial"
 )
@@ -51,7 +52,9 @@ func (s *session) trialCompareCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return s.trialCompare(args, learned, conditions, runs, &f)
+			return s.withCases(&f, args, func(n *notebook.Notebook, cases []keptCase) error {
+				return s.trialCompare(n, cases, learned, conditions, runs, &f)
+			})
 		},
 	}
 	f.add(c.Flags(), "run times as seen and as corrected")
@@ -61,17 +64,7 @@ func (s *session) trialCompareCommand() *cobra.Command {
 	return c
 }
 
-func (s *session) trialCompare(args []string, learned string, common []trial.Setting, runs int, f *learnFlags) (err error) {
-	s.quiet = f.quiet
-	n, err := s.openNotebook(f.notebook)
-	if err != nil {
-		return err
-	}
-	defer closing(n, &err)
-	cases, err := s.casesOf(n, args)
-	if err != nil {
-		return err
-	}
+func (s *session) trialCompare(n *notebook.Notebook, cases []keptCase, learned string, common []trial.Setting, runs int, f *learnFlags) error {
 	for _, c := range cases {
 		if c.Trial.Kind != trial.Run || c.Trial.Event(trial.Stalled) == nil {
 			return wrong(fmt.Sprintf(`a run whose stall was seen; if it was: meltspan trial event %d stalled "6 h 40 min"`, c.number), "trial %d, %s, has no time of the stall", c.number, c.Trial.Name)

@@ -8,6 +8,7 @@ import (
 
 	"meltspan/internal/textpage"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/trial"
 	"meltspan/trial/logfile"
@@ -50,7 +51,7 @@ func (a *imported) text(w io.Writer) error {
 	start := quantity.FormatDuration(a.Start - l.First)
 	switch {
 	case l.Absolute:
-		p.Paraf(2, 2, "The load was set on at %s: %s.", report.MomentText(a.Start, zoneText(m.Time.Zone, a.Start)), a.Because)
+		p.Paraf(2, 2, "The load was set on at %s: %s.", report.MomentText(a.Start, record.ZoneText(m.Time.Zone, a.Start)), a.Because)
 	case a.Start < l.First:
 		p.Paraf(2, 2, "The load was set on %s before the first row: %s.", quantity.FormatDuration(l.First-a.Start), a.Because)
 	case start == "0 s":
