@@ -118,12 +118,22 @@ func (u Display) SI(shown float64, kind Kind) float64 {
 
 // Format prints like the function Format, in the reader's units. A number in
 // another unit than it would have else is given as many decimals as it takes to
-// be no coarser.
+// be no coarser; of an inch, thousandths (0.025 mm) or three digits are enough.
 func (u Display) Format(si float64, kind Kind, digits int) string {
 	if kind == Time {
 		return FormatDuration(si)
 	}
 	return u.FormatIn(si, kind, displayUnit(si, kind), digits)
+}
+
+// FormatShort prints like Format, without zeros at the end of decimals: "1 mm",
+// not "1.0 mm".
+func (u Display) FormatShort(si float64, kind Kind, digits int) string {
+	number, unit, found := strings.Cut(u.Format(si, kind, digits), " ")
+	if kind == Time || !found || !strings.Contains(number, ".") {
+		return u.Format(si, kind, digits)
+	}
+	return strings.TrimRight(strings.TrimRight(number, "0"), ".") + " " + unit
 }
 
 // FormatIn prints like the function FormatIn, in what the reader has in place of
@@ -139,7 +149,15 @@ func (u Display) FormatIn(si float64, kind Kind, symbol string, digits int) stri
 		decimals = max(decimalsFor(number, max(digits, 1)), 0)
 	}
 	number, _ = In(si, kind, chosen)
-	return formatFixed(number, decimals+finer(kind, symbol, chosen)) + " " + chosen
+	return formatFixed(number, fineEnough(number, decimals+finer(kind, symbol, chosen), chosen)) + " " + chosen
+}
+
+// fineEnough takes decimals that nobody needs from a number of inches.
+func fineEnough(number float64, decimals int, symbol string) int {
+	if symbol != "in" {
+		return decimals
+	}
+	return min(decimals, max(3, decimalsFor(number, 3)))
 }
 
 // finer is how many more decimals a number in another unit needs to be no

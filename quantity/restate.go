@@ -98,5 +98,5 @@ func restatedNumber(written string, kind Kind, symbol, chosen string) string {
 	case y != 0:
 		decimals = max(decimals, decimalsFor(y, 2)) // two digits at least
 	}
-	return formatFixed(y, decimals)
+	return formatFixed(y, fineEnough(y, decimals, chosen))
 }

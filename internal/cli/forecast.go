@@ -252,7 +252,7 @@ func (s *session) deliverForecasts(list []*calibrate.Forecast, f *forecastFlags)
 				report.ForecastsText(w, list) // a failure stays in w
 				fmt.Fprintln(w)
 			}
-			report.ForecastText(w, list[len(list)-1])
+			report.ForecastText(w, s.units, list[len(list)-1])
 		},
 		func() []picture { return forecastPictures(list) })
 }
@@ -314,7 +314,7 @@ func (s *session) followTrial(n *notebook.Notebook, c keptCase, teller *calibrat
 	}
 	if len(list) > 0 && !f.json {
 		fmt.Fprintln(s.out)
-		return report.ForecastText(s.out, list[len(list)-1])
+		return report.ForecastText(s.out, s.units, list[len(list)-1])
 	}
 	return nil
 }
