@@ -170,7 +170,7 @@ func (s *session) forecaster(n *notebook.Notebook, c keptCase, a asked, f *forec
 			return nil, wrong("a calibration on other trials", "%s has learned from %s itself, whose readings would count twice", from, c.Trial.Name)
 		}
 		if text := unlikeText(p.Unlike(c.Design)); text != "" {
-			s.note("%s", text)
+			s.note("%s", s.units.Restate(text))
 		}
 		known = p
 	}
