@@ -20,9 +20,9 @@ type Display struct {
 }
 
 // customary are the units that stand for metric ones where a reader chose so.
-// NIST Special Publication 811 (2008), Appendix B: an inch is 25.4 mm exactly; a
-// temperature difference in degF is 1.8 times that in K (B.9), and a temperature
-// in degF is 1.8 times that in degC, and 32 more.
+// NIST Special Publication 811 (2008), Appendix B (from memory; exact by
+// definition): an inch is 25.4 mm; a temperature difference in degF is 1.8 times
+// that in K, and a temperature in degF is 1.8 times that in degC, and 32 more.
 var customary = []struct {
 	kind           Kind
 	symbol, chosen string

@@ -14,9 +14,9 @@ var (
 	allDisplays       = []Display{{}, {fahrenheit: true}, {inch: true}, fahrenheitAndInch}
 )
 
-// NIST Special Publication 811 (2008), Appendix B.8: 1 inch is 2.54 E-02 m and 1
+// NIST Special Publication 811 (2008), Appendix B (from memory): 1 inch is 2.54 E-02 m and 1
 // square inch 6.4516 E-04 m2, both exact; degF = 1.8 degC + 32, and an interval of
-// 1 degF is 5/9 K (B.9). The body's 98.6 degF are 37 degC;
+// 1 degF is 5/9 K. The body's 98.6 degF are 37 degC;
 // -40 is the same on both scales.
 func TestOfConvertsByDefinition(t *testing.T) {
 	for _, c := range []struct {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
 	"meltspan/calibrate"
 	"meltspan/internal/textpage"
@@ -18,7 +19,7 @@ func ComparisonText(w io.Writer, u quantity.Display, c *calibrate.Comparison) er
 		return errors.New("report: text: no comparison of trials was given")
 	}
 	p := &textpage.Page{CutLong: true}
-	for _, pair := range append(c.Contests, c.Pairs...) {
+	for _, pair := range slices.Concat(c.Contests, c.Pairs) {
 		p.Para(0, 2, contestWords(pair))
 	}
 	p.Heading("Each trial under common conditions")

@@ -37,6 +37,7 @@ func TestSwitchOfUnits(t *testing.T) {
 	chromium(t)
 	b := open(t, served(t, Options{Folder: t.TempDir()}))
 	evaluate[chromedp.Void](b, picturesOf)
+	b.until("document.getElementById('chart').naturalWidth > 0")
 	choose := func(units string) { b.set("units", units, "change") }
 
 	b.set("input-room-temperature", "295.3", "input")
@@ -55,6 +56,7 @@ func TestSwitchOfUnits(t *testing.T) {
 	b.look("units-design")
 
 	b.view("section")
+	b.until("document.getElementById('section-grid').textContent === '0.0394 in'")
 	b.click("#section-start")
 	b.shows("#frame", "contours every 5 °F, in °F")
 	choose("degC,mm")

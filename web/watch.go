@@ -289,8 +289,10 @@ func (w *watch) forecast(ctx context.Context, s *Server, f **calibrate.Forecaste
 		w.forecasts = w.forecasts[1:]
 	}
 	w.mu.Unlock()
+	worded := *said // kept for whoever comes back: without what only pictures use
+	worded.StallTimes = nil
 	w.keep(happening{kind: "forecast", show: func(u quantity.Display) (any, error) {
-		text, err := textOf(func(out io.Writer) error { return report.ForecastText(out, u, said) })
+		text, err := textOf(func(out io.Writer) error { return report.ForecastText(out, u, &worded) })
 		return map[string]any{"now_s": said.Now, "stall_s": said.Stall, "stalled": said.Stalled, "text": text, "command": inUnits(w.command(), u)}, err
 	}})
 	return now, nil

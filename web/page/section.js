@@ -2,7 +2,7 @@
 import { guarded, $, picture, tell } from './dom.js';
 import { run, showResult } from './jobs.js';
 import { on, source, state } from './state.js';
-import { inUnits, onUnits } from './units.js';
+import { inUnits, onUnits, show as inWords } from './units.js';
 
 let frames = [];
 let job = '';
@@ -49,7 +49,12 @@ async function show() {
 
 const scrubbed = () => show().catch(tell);
 $('scrub').addEventListener('input', scrubbed);
-onUnits(() => frames.length && scrubbed());
+const grid = () => { $('section-grid').textContent = inWords(1e-3, 'length'); };
+on('answer', grid); // by then the units are known
+onUnits(() => {
+  grid();
+  if (frames.length) scrubbed();
+});
 const by = (d) => () => {
   $('scrub').value = Number($('scrub').value) + d;
   scrubbed();
