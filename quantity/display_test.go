@@ -3,6 +3,7 @@ package quantity
 import (
 	"errors"
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -213,6 +214,25 @@ func TestRestateAgreesWithFormat(t *testing.T) {
 		}
 		if size := math.Abs(before.SI); kind != Temperature && math.Abs(got.SI-before.SI) > 0.006*size || math.Abs(got.SI-before.SI) > 0.006*math.Max(size, 300) {
 			t.Fatalf("%q becomes %q", written, u.Restate(written))
+		}
+	})
+}
+
+// How far the last digit of a sentence restated may be off what Format says.
+func TestRestateIsOffByLittle(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		off := map[Kind]float64{Temperature: 1, TemperatureDifference: 1, Length: 2}
+		kind := rapid.SampledFrom([]Kind{Length, Temperature, TemperatureDifference}).Draw(t, "kind")
+		si := map[Kind]*rapid.Generator[float64]{
+			Length: rapid.Float64Range(1e-3, 0.99), Temperature: rapid.Float64Range(230, 400), TemperatureDifference: rapid.Float64Range(0.5, 99),
+		}[kind].Draw(t, "value")
+		restated, _, _ := strings.Cut(fahrenheitAndInch.Restate(Format(si, kind, 3)), " ")
+		exact, _, _ := strings.Cut(fahrenheitAndInch.Format(si, kind, 3), " ")
+		a, errA := strconv.ParseFloat(restated, 64)
+		b, errB := strconv.ParseFloat(exact, 64)
+		_, decimals, _ := strings.Cut(restated, ".")
+		if last := math.Pow(10, -float64(len(decimals))); errA != nil || errB != nil || math.Abs(a-b) > off[kind]*last*(1+1e-6) {
+			t.Fatalf("%s is restated as %s, and is %s", Format(si, kind, 3), restated, exact)
 		}
 	})
 }

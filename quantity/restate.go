@@ -23,8 +23,9 @@ var numberInSentence = regexp.MustCompile(`[-−]?[0-9]+(?:\.[0-9]+)?`)
 
 // Restate puts the quantities in a finished sentence, such as a caution, into the
 // reader's units. They are worked out from the numbers as printed, so the last
-// digit may be off by one against a number that was never rounded; where the
-// number itself is at hand, Format is the better way. Whole numbers of degrees
+// digit may be off against a number that was never rounded, by one in degF and by
+// two in inches; where the number itself is at hand, Format or Sentence is the
+// better way. Whole numbers of degrees
 // and kelvins count as exact to a tenth ("48 degC" is 118.4 degF).
 func (u Display) Restate(sentence string) string {
 	if u == (Display{}) {
