@@ -129,6 +129,10 @@ type answered struct {
 }
 
 func (s *Server) answer(w http.ResponseWriter, r *http.Request) error {
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
 	var in asked
 	if err := take(w, r, &in); err != nil {
 		return err
@@ -137,7 +141,7 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	out, err := quick(r.Context(), d)
+	out, err := quick(r.Context(), d, u)
 	if err != nil {
 		return err
 	}
@@ -159,20 +163,23 @@ func (s *Server) turned(in *asked) (*design.Design, error) {
 }
 
 // quick runs the network once, with all inputs nominal.
-func quick(ctx context.Context, d *design.Design) (*answered, error) {
+func quick(ctx context.Context, d *design.Design, u quantity.Display) (*answered, error) {
 	run, err := nominal(ctx, d)
 	if err != nil {
 		return nil, err
 	}
 	out := &answered{Design: d.Name, Revision: d.Revision(), Controls: controls(d), Mistakes: []Mistake{}, RunTime: run.RunTime, RunWords: runWords(run), End: run.End,
-		Difference: run.MeanDifference, Heat: run.MeanStoreHeat, Warnings: run.Warnings}
+		Difference: run.MeanDifference, Heat: run.MeanStoreHeat}
+	for _, w := range run.Warnings {
+		out.Warnings = append(out.Warnings, u.Restate(w))
+	}
 	if !math.IsNaN(run.LastIce) {
 		out.LastIce = quantity.FormatDuration(run.LastIce)
 	}
 	for _, f := range run.Faces {
 		out.Sweat += f.Condensate
 	}
-	chart, err := report.Chart(run, report.ChartOptions{StallDifference: stallOf(d)})
+	chart, err := report.Chart(u, run, report.ChartOptions{StallDifference: stallOf(d)})
 	if err != nil {
 		return nil, err
 	}

@@ -10,6 +10,7 @@ import (
 	"sync"
 	"time"
 
+	"meltspan/quantity"
 	"meltspan/report"
 	"meltspan/search"
 )
@@ -43,9 +44,11 @@ type finished struct {
 	Files    []string  `json:"files,omitempty"`    // to be fetched by name
 	Kept     int64     `json:"kept,omitempty"`     // number in the notebook's results
 
-	frame func(number int, what string) (*report.Picture, error)
+	// What is shown in the units of a reader is made for each who asks.
+	show  func(f *finished, u quantity.Display) error // fills in Text, Pictures and Points
+	frame func(u quantity.Display, number int, what string) (*report.Picture, error)
 	found *search.Result
-	files map[string][]byte
+	file  func(u quantity.Display, name string) ([]byte, error)
 }
 
 type drawing struct {
@@ -203,6 +206,20 @@ type state struct {
 	Failed *Problem  `json:"failed,omitempty"`
 }
 
+// in is the state with its result in the units of a reader.
+func (s state) in(u quantity.Display) (state, error) {
+	if s.Result == nil {
+		return s, nil
+	}
+	shown := *s.Result
+	shown.Command = inUnits(shown.Command, u)
+	s.Result = &shown
+	if shown.show == nil {
+		return s, nil
+	}
+	return s, shown.show(&shown, u)
+}
+
 func (j *job) now() (state, <-chan struct{}) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
@@ -227,7 +244,14 @@ func (s *Server) getJob(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
 	now, _ := j.now()
+	if now, err = now.in(u); err != nil {
+		return err
+	}
 	reply(w, http.StatusOK, now)
 	return nil
 }
@@ -248,9 +272,16 @@ func (s *Server) watchJob(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
 	out := newStream(w)
 	for {
 		now, changed := j.now()
+		if now, err = now.in(u); err != nil {
+			now.Result, now.Failed = nil, problemOf(err)
+		}
 		if err := out.send("", "state", now); err != nil || now.Over {
 			return nil // whoever went away needs no answer
 		}

@@ -9,6 +9,7 @@ import (
 
 	"meltspan/calibrate"
 	"meltspan/notebook"
+	"meltspan/quantity"
 	"meltspan/report"
 	"meltspan/report/document"
 )
@@ -37,19 +38,20 @@ func (s *Server) reporting(ctx context.Context, in order) (func(context.Context,
 		if err != nil {
 			return nil, err
 		}
-		page, err := made.HTML()
-		if err != nil {
-			return nil, err
-		}
-		paper, err := made.PDF()
-		if err != nil {
-			return nil, err
-		}
 		f := &finished{Command: command("report", in.called(), "--folder", "report", "--notebook", s.o.Notebook), Files: []string{"report.html", "report.pdf"}}
 		if n == nil {
 			f.Command = command("report", in.called(), "--folder", "report")
 		}
-		f.files = map[string][]byte{"report.html": page, "report.pdf": paper}
+		f.file = func(u quantity.Display, name string) ([]byte, error) {
+			shown, err := made.In(u)
+			if err != nil {
+				return nil, err
+			}
+			if name == f.Files[0] {
+				return shown.HTML()
+			}
+			return shown.PDF()
+		}
 		return f, nil
 	}, nil
 }
@@ -111,11 +113,18 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
 	name := r.PathValue("file")
-	data, ok := f.files[name]
 	kind := map[string]string{".html": "text/html; charset=utf-8", ".pdf": "application/pdf"}[path.Ext(name)]
-	if !ok || kind == "" {
+	if !slices.Contains(f.Files, name) || kind == "" {
 		return missing("There is no such file.")
+	}
+	data, err := f.file(u, name)
+	if err != nil {
+		return err
 	}
 	w.Header().Set("Content-Type", kind)
 	w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", name))

@@ -56,6 +56,9 @@ const (
 
 // startJob begins the work that an order asks for.
 func (s *Server) startJob(w http.ResponseWriter, r *http.Request) error {
+	if _, err := unitsOf(r); err != nil { // the result is asked for in them
+		return err
+	}
 	var in order
 	if err := take(w, r, &in); err != nil {
 		return err
@@ -105,12 +108,13 @@ func (in *source) called() string {
 	return in.Name
 }
 
-// pictures draws what there is to draw; a picture with nothing to show is left out.
-func pictures(f *finished, list ...struct {
-	name string
-	draw func() (*report.Picture, error)
-}) error {
-	for _, p := range list {
+// say words a result and draws what there is to draw; a picture with nothing to
+// show is left out.
+func (f *finished) say(write func(io.Writer) error, pictures ...picture) (err error) {
+	if f.Text, err = textOf(write); err != nil {
+		return err
+	}
+	for _, p := range pictures {
 		picture, err := p.draw()
 		if err != nil {
 			continue
@@ -150,14 +154,15 @@ func (s *Server) predicting(_ context.Context, in order) (func(context.Context, 
 			words = append(words, "--samples", fmt.Sprint(in.Samples))
 		}
 		f := &finished{Command: command(words...)}
-		text, failed := textOf(func(w io.Writer) error { return report.Text(w, a, d) })
-		f.Text = text
 		course := report.ChartOptions{Probability: a.Band.Probability, Low: a.Band.Low, Median: a.Band.Median, High: a.Band.High, StallDifference: stallOf(d)}
-		return f, errors.Join(err, failed, pictures(f,
-			picture{"Band of the run time", func() (*report.Picture, error) { return report.BandPicture(a) }},
-			picture{"Course, with the band", func() (*report.Picture, error) { return report.Chart(a.Nominal, course) }},
-			picture{"Inputs that matter most", func() (*report.Picture, error) { return report.Influences(a) }},
-		))
+		f.show = func(f *finished, u quantity.Display) error {
+			return f.say(func(w io.Writer) error { return report.Text(w, u, a, d) },
+				picture{"Band of the run time", func() (*report.Picture, error) { return report.BandPicture(a) }},
+				picture{"Course, with the band", func() (*report.Picture, error) { return report.Chart(u, a.Nominal, course) }},
+				picture{"Inputs that matter most", func() (*report.Picture, error) { return report.Influences(u, a) }},
+			)
+		}
+		return f, err
 	}, nil
 }
 
@@ -177,9 +182,11 @@ func (s *Server) comparing(_ context.Context, in order) (func(context.Context, t
 		}
 		other := source{Name: in.Other}
 		f := &finished{Command: command("compare", in.called(), other.called())}
-		text, failed := textOf(func(w io.Writer) error { return report.CompareText(w, c) })
-		f.Text = text
-		return f, errors.Join(err, failed, pictures(f, picture{"Run times of both", func() (*report.Picture, error) { return report.CompareChart(c) }}))
+		f.show = func(f *finished, u quantity.Display) error {
+			return f.say(func(w io.Writer) error { return report.CompareText(w, u, c) },
+				picture{"Run times of both", func() (*report.Picture, error) { return report.CompareChart(u, c) }})
+		}
+		return f, err
 	}, nil
 }
 
@@ -220,15 +227,16 @@ func (s *Server) sectioning(_ context.Context, in order) (func(context.Context, 
 		for _, frame := range run.Section.Frames {
 			f.Frames = append(f.Frames, moment{frame.Time, quantity.FormatDuration(frame.Time), frame.Event})
 		}
-		f.frame = func(n int, what string) (*report.Picture, error) {
+		f.frame = func(u quantity.Display, n int, what string) (*report.Picture, error) {
 			if what == "outside" {
-				return report.OutsidePicture(run, n)
+				return report.OutsidePicture(u, run, n)
 			}
-			return report.SectionPicture(run, n)
+			return report.SectionPicture(u, run, n)
 		}
-		text, failed := textOf(func(w io.Writer) error { return report.DepthsText(w, coarse, run) })
-		f.Text = text
-		return f, errors.Join(err, failed)
+		f.show = func(f *finished, u quantity.Display) error {
+			return f.say(func(w io.Writer) error { return report.DepthsText(w, u, coarse, run) })
+		}
+		return f, err
 	}, nil
 }
 
@@ -276,12 +284,14 @@ func (s *Server) searching(_ context.Context, in order) (func(context.Context, t
 			return nil, errors.Join(err, ctx.Err())
 		}
 		f := &finished{Command: command(append(words, "--write", "found")...), found: found}
-		for i := range found.Front {
-			f.Points = append(f.Points, pointOf(found, i))
+		f.show = func(f *finished, u quantity.Display) error {
+			for i := range found.Front {
+				f.Points = append(f.Points, pointOf(u, found, i))
+			}
+			return f.say(func(w io.Writer) error { return report.SearchText(w, u, found, nil) },
+				picture{"Designs found", func() (*report.Picture, error) { return report.SearchPicture(found) }})
 		}
-		text, failed := textOf(func(w io.Writer) error { return report.SearchText(w, found, nil) })
-		f.Text = text
-		return f, errors.Join(err, failed, pictures(f, picture{"Designs found", func() (*report.Picture, error) { return report.SearchPicture(found) }}))
+		return f, err
 	}, nil
 }
 
@@ -294,7 +304,7 @@ func rangeProblem(err error) error {
 }
 
 // pointOf is one design found.
-func pointOf(r *search.Result, i int) point {
+func pointOf(u quantity.Display, r *search.Result, i int) point {
 	c := &r.Front[i]
 	p := point{Number: i, Name: r.Name(i), RunTime: c.RunTime(), Run: quantity.FormatDuration(math.Round(c.RunTime()/300) * 300), Print: c.PrintTime, Plastic: c.Material}
 	if p.Median = math.NaN(); c.Ranked != nil {
@@ -303,7 +313,7 @@ func pointOf(r *search.Result, i int) point {
 	var changes []string
 	for k := range r.Inputs {
 		if k < len(c.At) {
-			changes = append(changes, r.Inputs[k].Path+" "+r.Inputs[k].Label(c.At[k]))
+			changes = append(changes, r.Inputs[k].Path+" "+report.InputLabel(u, &r.Inputs[k], c.At[k]))
 		}
 	}
 	p.Changes = strings.Join(changes, ", ")
@@ -333,9 +343,10 @@ func (s *Server) nexting(_ context.Context, in order) (func(context.Context, tel
 			return nil, err
 		}
 		f := &finished{Command: command(words...)}
-		text, failed := textOf(func(w io.Writer) error { return report.NextText(w, r) })
-		f.Text = text
-		return f, errors.Join(err, failed)
+		f.show = func(f *finished, u quantity.Display) error {
+			return f.say(func(w io.Writer) error { return report.NextText(w, u, r) })
+		}
+		return f, err
 	}, nil
 }
 
@@ -374,12 +385,13 @@ func (s *Server) calibrating(ctx context.Context, in order) (func(context.Contex
 			}
 			predictions = append(predictions, prediction)
 		}
-		text, failed := textOf(func(w io.Writer) error { return report.CalibrationText(w, p, predictions...) })
-		f.Text = text
-		return f, errors.Join(failed, pictures(f,
-			picture{"What the trials taught", func() (*report.Picture, error) { return report.PosteriorPicture(p) }},
-			picture{"Run time before and after", func() (*report.Picture, error) { return report.LearntRunTimes(predictions, nil) }},
-		))
+		f.show = func(f *finished, u quantity.Display) error {
+			return f.say(func(w io.Writer) error { return report.CalibrationText(w, u, p, predictions...) },
+				picture{"What the trials taught", func() (*report.Picture, error) { return report.PosteriorPicture(u, p) }},
+				picture{"Run time before and after", func() (*report.Picture, error) { return report.LearntRunTimes(predictions, nil) }},
+			)
+		}
+		return f, nil
 	}, nil
 }
 
@@ -417,9 +429,11 @@ func (s *Server) weighing(ctx context.Context, in order) (func(context.Context, 
 			return nil, err
 		}
 		f := &finished{Command: command(append([]string{"trial", "compare"}, numbers...)...)}
-		text, failed := textOf(func(w io.Writer) error { return report.ComparisonText(w, c) })
-		f.Text = text
-		return f, errors.Join(failed, pictures(f, picture{"Both trials in one room", func() (*report.Picture, error) { return report.ComparisonPicture(c) }}))
+		f.show = func(f *finished, u quantity.Display) error {
+			return f.say(func(w io.Writer) error { return report.ComparisonText(w, u, c) },
+				picture{"Both trials in one room", func() (*report.Picture, error) { return report.ComparisonPicture(u, c) }})
+		}
+		return f, nil
 	}, nil
 }
 
@@ -433,7 +447,11 @@ func (s *Server) frame(w http.ResponseWriter, r *http.Request) error {
 	if _, err := fmt.Sscanf(r.PathValue("number"), "%d", &n); err != nil || f.frame == nil || n < 0 || n >= len(f.Frames) || what != "section" && what != "outside" {
 		return missing("There is no such frame.")
 	}
-	p, err := f.frame(n, what)
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
+	p, err := f.frame(u, n, what)
 	if err != nil {
 		return err
 	}

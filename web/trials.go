@@ -128,16 +128,20 @@ func (s *Server) getTrial(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
 	v, err := s.view(r.Context(), id)
 	if err != nil {
 		return err
 	}
-	text, err := textOf(func(w io.Writer) error { return report.TrialText(w, v) })
+	text, err := textOf(func(w io.Writer) error { return report.TrialText(w, u, v) })
 	if err != nil {
 		return err
 	}
-	out := map[string]any{"number": id, "name": v.Trial.Name, "text": text, "command": command("trial", "show", fmt.Sprint(id), "--pictures", "pictures")}
-	if p, err := report.TrialPicture(v); err == nil { // a trial without a log has none
+	out := map[string]any{"number": id, "name": v.Trial.Name, "text": text, "command": inUnits(command("trial", "show", fmt.Sprint(id), "--pictures", "pictures"), u)}
+	if p, err := report.TrialPicture(u, v); err == nil { // a trial without a log has none
 		if out["picture"], err = drawn(p); err != nil {
 			return err
 		}

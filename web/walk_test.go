@@ -183,7 +183,7 @@ func TestWalk(t *testing.T) {
 	b.until("document.getElementById('text').value.includes('found')")
 
 	// Other units.
-	b.set("units", "1", "change")
+	b.set("units", "degF,in", "change")
 	b.until("document.querySelector('[data-path=\"room.temperature\"] output').textContent.includes('degF')")
 	b.until("document.querySelector('[data-path=\"stand.height\"] output').textContent.includes('in')")
 }

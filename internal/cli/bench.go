@@ -96,7 +96,7 @@ func (s *session) bench(n *notebook.Notebook, c keptCase, write, heater string, 
 		return err
 	}
 	if err := s.deliver(&runFlags{json: f.json, pictures: f.pictures}, a,
-		func(w io.Writer) { benchText(w, a) },
+		func(w io.Writer) { s.benchText(w, a) },
 		func() []picture {
 			if a.Load == nil {
 				return nil
@@ -162,14 +162,14 @@ var benchNeeds = map[trial.Kind]string{
 	trial.BlankMelt:   `the water that ran off, weighed twice at least: meltspan trial weigh TRIAL "1 h=20.1 g" "4 h=68.9 g"`,
 }
 
-func benchText(w io.Writer, a *benchAnswer) {
+func (s *session) benchText(w io.Writer, a *benchAnswer) {
 	switch { // a failure stays in w
 	case a.Load != nil:
-		report.LoadText(w, a.Load)
+		report.LoadText(w, s.units, a.Load)
 	case a.Heater != nil:
-		report.HeaterText(w, a.Heater)
+		report.HeaterText(w, s.units, a.Heater)
 	default:
-		report.BlankText(w, a.Blank)
+		report.BlankText(w, s.units, a.Blank)
 	}
 }
 

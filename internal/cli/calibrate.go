@@ -117,8 +117,8 @@ func (s *session) calibrate(n *notebook.Notebook, cases []keptCase, f *calibrate
 	}
 	clear()
 	if err := s.deliver(&runFlags{json: f.json, pictures: f.pictures}, &answer,
-		func(w io.Writer) { calibrationText(w, &answer, f.notebook) },
-		func() []picture { return calibrationPictures(&answer) }); err != nil {
+		func(w io.Writer) { s.calibrationText(w, &answer, f.notebook) },
+		func() []picture { return s.calibrationPictures(&answer) }); err != nil {
 		return err
 	}
 	if errors.Is(failed, context.Canceled) {
@@ -239,8 +239,8 @@ func (s *session) foretell(a *calibrationAnswer, designs []*design.Design, blind
 	return nil
 }
 
-func calibrationText(w io.Writer, a *calibrationAnswer, notebook string) {
-	report.CalibrationText(w, a.Calibration, a.Predictions...) // a failure stays in w
+func (s *session) calibrationText(w io.Writer, a *calibrationAnswer, notebook string) {
+	report.CalibrationText(w, s.units, a.Calibration, a.Predictions...) // a failure stays in w
 	if len(a.Blind) > 0 {
 		fmt.Fprintln(w)
 		report.BlindText(w, a.Calibration, a.Blind)
@@ -248,15 +248,15 @@ func calibrationText(w io.Writer, a *calibrationAnswer, notebook string) {
 	var p textpage.Page
 	p.Blank()
 	if text := unlikeText(a.Unlike); text != "" {
-		p.Para(0, 2, text)
+		p.Para(0, 2, s.units.Restate(text))
 	}
 	p.Paraf(0, 2, "Kept as calibration %d in %s. Use it by --learned %d.", a.Number, notebook, a.Number)
 	io.WriteString(w, p.String())
 }
 
-func calibrationPictures(a *calibrationAnswer) []picture {
+func (s *session) calibrationPictures(a *calibrationAnswer) []picture {
 	return []picture{
-		{"unknowns", func() (*report.Picture, error) { return report.PosteriorPicture(a.Calibration) }},
+		{"unknowns", func() (*report.Picture, error) { return report.PosteriorPicture(s.units, a.Calibration) }},
 		{"run-times", func() (*report.Picture, error) { return report.LearntRunTimes(a.Predictions, a.Blind) }},
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"meltspan/design"
+	"meltspan/quantity"
 	"meltspan/report/drawing"
 	"meltspan/solid"
 )
@@ -82,7 +83,7 @@ func (s *session) drawing(name string, f *drawingFlags) error {
 	if err != nil {
 		return unprintable(err)
 	}
-	sheets, err := drawings(d, pieces, solid.Check(d, pieces, nil), f)
+	sheets, err := s.drawings(d, pieces, solid.Check(d, pieces, nil), f)
 	if err != nil {
 		return err
 	}
@@ -94,12 +95,12 @@ func (s *session) drawing(name string, f *drawingFlags) error {
 
 // drawings draws the assembly and all parts, with marks where a check says to
 // look.
-func drawings(d *design.Design, pieces []solid.Piece, findings []solid.Finding, f *drawingFlags) ([]*drawing.Drawing, error) {
+func (s *session) drawings(d *design.Design, pieces []solid.Piece, findings []solid.Finding, f *drawingFlags) ([]*drawing.Drawing, error) {
 	parts := solid.PartsOf(pieces)
-	marks := checkMarks(findings)
+	marks := checkMarks(findings, s.units)
 	info := drawing.Info{
 		Title: d.Name, Identification: d.Revision(), Owner: f.owner, Creator: f.creator, Date: f.date,
-		Number: 1, Of: len(parts) + 1, Paper: f.paper,
+		Number: 1, Of: len(parts) + 1, Paper: f.paper, Units: s.units,
 	}
 	assembly, err := drawing.Assembly(parts, info)
 	if err != nil {
@@ -118,11 +119,11 @@ func drawings(d *design.Design, pieces []solid.Piece, findings []solid.Finding, 
 }
 
 // checkMarks are the places, by part, that a check does not find in order.
-func checkMarks(findings []solid.Finding) map[string][]drawing.Mark {
+func checkMarks(findings []solid.Finding, u quantity.Display) map[string][]drawing.Mark {
 	marks := map[string][]drawing.Mark{}
 	for _, f := range findings {
 		if f.Place != nil && f.Verdict != solid.Fine {
-			marks[f.Part] = append(marks[f.Part], drawing.Mark{At: *f.Place, Text: fmt.Sprintf("%s, %s: %s.", f.Check, f.Verdict, f.Text)})
+			marks[f.Part] = append(marks[f.Part], drawing.Mark{At: *f.Place, Text: fmt.Sprintf("%s, %s: %s.", f.Check, f.Verdict, f.In(u))})
 		}
 	}
 	return marks

@@ -160,7 +160,7 @@ func (s *session) forecaster(n *notebook.Notebook, c keptCase, a asked, f *forec
 			return nil, wrong("a calibration on other trials", "%s has learned from %s itself, whose readings would count twice", from, c.Trial.Name)
 		}
 		if text := unlikeText(p.Unlike(c.Design)); text != "" {
-			s.note("%s", text)
+			s.note("%s", s.units.Restate(text))
 		}
 		known = p
 	}
@@ -242,7 +242,7 @@ func (s *session) deliverForecasts(list []*calibrate.Forecast, f *forecastFlags)
 				report.ForecastsText(w, list) // a failure stays in w
 				fmt.Fprintln(w)
 			}
-			report.ForecastText(w, list[len(list)-1])
+			report.ForecastText(w, s.units, list[len(list)-1])
 		},
 		func() []picture { return forecastPictures(list) })
 }
@@ -304,7 +304,7 @@ func (s *session) followTrial(n *notebook.Notebook, c keptCase, teller *calibrat
 	}
 	if len(list) > 0 && !f.json {
 		fmt.Fprintln(s.out)
-		return report.ForecastText(s.out, list[len(list)-1])
+		return report.ForecastText(s.out, s.units, list[len(list)-1])
 	}
 	return nil
 }

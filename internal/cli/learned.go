@@ -279,7 +279,7 @@ func (s *session) known(f *knownFlags, d *design.Design, seed uint64) (*predict.
 	}
 	draws.From = from
 	if text := unlikeText(p.Unlike(d)); text != "" {
-		s.note("%s", text)
+		s.note("%s", s.units.Restate(text))
 	}
 	return draws, nil
 }

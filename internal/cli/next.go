@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"io"
 	"os"
 	"time"
 
@@ -135,5 +134,5 @@ func (s *session) next(args []string, f *nextFlags, worth float64) error {
 	if f.json {
 		return report.JSON(s.out, r)
 	}
-	return report.NextText(io.Writer(s.out), r)
+	return report.NextText(s.out, s.units, r)
 }

@@ -88,7 +88,7 @@ func (s *session) showResult(r *notebook.Result, asJSON bool) error {
 		if err := report.ReadJSON(r.Payload, &c); err != nil {
 			return fmt.Errorf("calibration %d: %w", r.ID, err)
 		}
-		report.CalibrationText(s.out, &c) // a failure stays in s.out
+		report.CalibrationText(s.out, s.units, &c) // a failure stays in s.out
 	}
 	var p textpage.Page
 	p.Heading("What made it")

@@ -105,7 +105,7 @@ func (s *session) typeIn(args []string, f *readingFlags, series *trial.Series, c
 		if f.json {
 			return report.JSON(s.out, &a)
 		}
-		fmt.Fprint(s.out, typedText(&a, &t))
+		fmt.Fprint(s.out, typedText(&a, &t, s.units))
 		return nil
 	})
 }
@@ -149,7 +149,7 @@ func appendTyped(ctx context.Context, n *notebook.Notebook, id int64, t *trial.T
 	return err
 }
 
-func typedText(a *typedAnswer, t *trial.Trial) string {
+func typedText(a *typedAnswer, t *trial.Trial, u quantity.Display) string {
 	var p textpage.Page
 	what := string(a.Quantity)
 	if a.Place != "" {
@@ -158,8 +158,8 @@ func typedText(a *typedAnswer, t *trial.Trial) string {
 	p.Paraf(0, 2, "%s: %s.", capital(trialLabel(a.Trial, t)), what)
 	var rows [][]string
 	for _, r := range a.Readings {
-		value := quantity.FormatValue(quantity.Value{SI: r.Value, Spread: r.Uncertainty, Origin: quantity.Measured}, a.Quantity.Measures())
-		rows = append(rows, []string{elapsed(r.Time), value, r.note})
+		value := u.FormatValue(quantity.Value{SI: r.Value, Spread: r.Uncertainty, Origin: quantity.Measured}, a.Quantity.Measures())
+		rows = append(rows, []string{elapsed(r.Time), value, u.Restate(r.note)})
 	}
 	p.Table("rll", rows)
 	return p.String()

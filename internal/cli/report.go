@@ -70,7 +70,7 @@ func (s *session) report(name string, f *reportFlags) (err error) {
 	if f.name == "" || f.name != filepath.Base(f.name) {
 		return wrong("a name without a folder, such as --name report; --folder names the folder", "--name cannot be %s", quoted(f.name))
 	}
-	source := document.Source{Date: f.date, Author: f.author, Samples: f.samples, Seed: f.seed}
+	source := document.Source{Date: f.date, Author: f.author, Samples: f.samples, Seed: f.seed, Units: s.units}
 	if !f.short {
 		if source.Spacing, err = checkSpacing("spacing", f.spacing); err != nil {
 			return err

@@ -146,7 +146,7 @@ func (s *session) deliverSearch(r *search.Result, f *searchFlags, err error) err
 		return failed
 	}
 	if failed := s.deliver(&f.runFlags, r,
-		func(w io.Writer) { report.SearchText(w, r, files) },
+		func(w io.Writer) { report.SearchText(w, s.units, r, files) },
 		func() []picture {
 			return []picture{{"search", func() (*report.Picture, error) { return report.SearchPicture(r) }}}
 		}); failed != nil {

@@ -90,13 +90,13 @@ func (s *session) trialCompare(n *notebook.Notebook, cases []keptCase, learned s
 	}
 	return s.deliver(&runFlags{json: f.json, pictures: f.pictures}, &a,
 		func(w io.Writer) {
-			report.ComparisonText(w, a.Comparison) // a failure stays in w
+			report.ComparisonText(w, s.units, a.Comparison) // a failure stays in w
 			var page textpage.Page
 			page.Paraf(2, 2, "The model: %s. Kept as result %d in %s.", from, a.Number, f.notebook)
 			io.WriteString(w, page.String())
 		},
 		func() []picture {
-			return []picture{{"trials-compared", func() (*report.Picture, error) { return report.ComparisonPicture(a.Comparison) }}}
+			return []picture{{"trials-compared", func() (*report.Picture, error) { return report.ComparisonPicture(s.units, a.Comparison) }}}
 		})
 }
 

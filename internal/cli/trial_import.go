@@ -112,7 +112,7 @@ func (s *session) trialImport(args []string, f *importFlags) (err error) {
 	if f.json {
 		return report.JSON(s.out, answer)
 	}
-	return s.page(func(w io.Writer) error { return answer.text(w) })
+	return s.page(func(w io.Writer) error { return answer.text(w, s.units) })
 }
 
 // read turns the flags into a trial and what they say of the log.

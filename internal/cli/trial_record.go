@@ -66,7 +66,7 @@ func (s *session) trialRecord(args []string, f *aboutFlags) (err error) {
 		p.Para(0, 2, keptText(id, v.Trial.Name, f.notebook))
 		p.Blank()
 		fmt.Fprint(w, p.String())
-		return report.TrialText(w, v)
+		return report.TrialText(w, s.units, v)
 	})
 }
 

@@ -37,9 +37,9 @@ func (s *session) trialShowCommand() *cobra.Command {
 					return err
 				}
 				if err := s.deliver(&runFlags{json: json, pictures: pictures}, v,
-					func(w io.Writer) { report.TrialText(w, v) },
+					func(w io.Writer) { report.TrialText(w, s.units, v) },
 					func() []picture {
-						return []picture{{"trial", func() (*report.Picture, error) { return report.TrialPicture(v) }}}
+						return []picture{{"trial", func() (*report.Picture, error) { return report.TrialPicture(s.units, v) }}}
 					}); err != nil || files == "" {
 					return err
 				}

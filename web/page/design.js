@@ -3,7 +3,7 @@ import { post } from './api.js';
 import { $, guarded, make, picture, showCommand, tell } from './dom.js';
 import { run, showResult } from './jobs.js';
 import { changed, on, source, state, unsaved } from './state.js';
-import { onUnits, show } from './units.js';
+import { asOption, onUnits, show } from './units.js';
 
 const text = $('text');
 const ranges = new Map(); // path -> control as first offered: a slider keeps its ends while it moves
@@ -91,7 +91,7 @@ function gutter(bad) {
 }
 text.addEventListener('scroll', () => { $('gutter').scrollTop = text.scrollTop; });
 
-on('answer', () => showCommand($('design-command'), 'meltspan predict ' + (state.name === 'demo:engine-on-ice' ? 'demo' : state.name) + ' --pictures pictures', unsaved()));
+on('answer', () => showCommand($('design-command'), 'meltspan predict ' + (state.name === 'demo:engine-on-ice' ? 'demo' : state.name) + ' --pictures pictures' + asOption(), unsaved()));
 
 let typing;
 text.addEventListener('input', () => {
@@ -179,7 +179,7 @@ on('design', () => {
   $('predict-out').replaceChildren();
   answer();
 });
-onUnits(() => state.answer && render(state.answer));
+onUnits(() => state.answer && answer());
 
 $('predict').addEventListener('click', guarded(async () => {
   const result = await run('predict-out', { kind: 'predict', ...source(), samples: Number($('samples').value) });
@@ -187,9 +187,7 @@ $('predict').addEventListener('click', guarded(async () => {
 }));
 $('report').addEventListener('click', guarded(async () => {
   const result = await run('report-out', { kind: 'report', ...source() });
-  if (!result) return;
-  $('report-out').append(make('p', {}, ...result.files.flatMap((f) => [make('a', { href: `api/jobs/${result.job}/files/${f}`, download: f, textContent: 'Save ' + f }), ' '])));
-  showResult('report-out', result);
+  if (result) showResult('report-out', result);
 }));
 $('compare').addEventListener('click', guarded(async () => {
   const result = await run('predict-out', { kind: 'compare', ...source(), other: $('other').value, samples: Math.min(1000, Number($('samples').value)) });

@@ -1,7 +1,8 @@
 // Long work: shows how far it is, lets it be ended, and shows what came out.
-import { ask, post } from './api.js';
+import { ask, get, post } from './api.js';
 import { $, make, picture, showCommand, tell } from './dom.js';
 import { unsaved } from './state.js';
+import { inUnits, onUnits } from './units.js';
 
 const running = new Map(); // place -> { id, events }
 
@@ -60,7 +61,7 @@ export async function run(placeId, order) {
 
 function follow(id, mine, each) {
   return new Promise((resolve) => {
-    const events = new EventSource(`api/jobs/${id}/events`);
+    const events = new EventSource(inUnits(`api/jobs/${id}/events`));
     mine.events = events;
     events.addEventListener('state', (e) => {
       const s = JSON.parse(e.data);
@@ -75,10 +76,31 @@ function follow(id, mine, each) {
   });
 }
 
-// showResult lays out pictures, words and the command of a result.
-export function showResult(placeId, result, { text = true } = {}) {
-  const place = $(placeId);
-  for (const p of result.pictures || []) {
+// showResult lays out pictures, words and the command of a result, and does so again
+// when other units are chosen; again is told then.
+const shown = new Map(); // box -> { job, options }
+export function showResult(placeId, result, options = {}) {
+  const box = make('div');
+  $(placeId).append(box);
+  fill(box, result, options);
+  if (result.job) shown.set(box, { job: result.job, options });
+}
+
+onUnits(() => {
+  for (const [box, { job, options }] of shown) {
+    if (!box.isConnected) shown.delete(box);
+    else get('api/jobs/' + job).then(({ result }) => {
+      result.job = job;
+      fill(box, result, options);
+      options.again?.(result);
+    }).catch(tell);
+  }
+});
+
+function fill(place, result, { text = true, pictures = true }) {
+  place.replaceChildren();
+  if (result.files) place.append(make('p', {}, ...result.files.flatMap((f) => [make('a', { href: inUnits(`api/jobs/${result.job}/files/${f}`), download: f, textContent: 'Save ' + f }), ' '])));
+  for (const p of (pictures && result.pictures) || []) {
     const image = make('img');
     place.append(make('div', { className: 'picture' }, image));
     picture(image, p.svg);

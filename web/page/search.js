@@ -68,13 +68,11 @@ $('search-form').addEventListener('submit', guarded(async (e) => {
   const aims = ['run_time', $('aim').value].filter(Boolean);
   const result = await run('search-out', { kind: 'search', ...source(), vary: [...varied].map(([path, r]) => ({ path, from: r[0], to: r[1] })), hold, aims, candidates: Number($('candidates').value) });
   if (!result) return;
-  showResult('search-out', { ...result, pictures: [] }); // the plot below is the same picture, with points that open
+  showResult('search-out', result, { pictures: false, again: front }); // the plot below is the same picture, with points that open
   front(result);
 }));
 
-let last = null;
 function front(result) {
-  last = result;
   const points = result.points || [];
   $('front').hidden = points.length === 0;
   const open = guarded(async (p) => {
@@ -143,7 +141,7 @@ function plot(points, open) {
   $('front-plot').replaceChildren(svg);
 }
 onUnits(() => {
-  [varied, touched] = [null, false];
+  if (touched) return; // what was typed has its units beside it
+  varied = null;
   rows();
-  if (last && !$('front').hidden) front(last);
 });

@@ -2,6 +2,7 @@
 import { guarded, $, picture, tell } from './dom.js';
 import { run, showResult } from './jobs.js';
 import { on, source, state } from './state.js';
+import { inUnits, onUnits, show as inWords } from './units.js';
 
 let frames = [];
 let job = '';
@@ -23,7 +24,7 @@ async function work() {
 }
 
 async function fetched(n, what) {
-  const path = `api/jobs/${job}/frames/${n}/${what}`;
+  const path = inUnits(`api/jobs/${job}/frames/${n}/${what}`);
   if (!kept.has(path)) {
     kept.set(path, fetch(path).then((a) => {
       if (!a.ok) throw new Error('The frame is no longer there; work the section out anew.');
@@ -48,6 +49,12 @@ async function show() {
 
 const scrubbed = () => show().catch(tell);
 $('scrub').addEventListener('input', scrubbed);
+const grid = () => { $('section-grid').textContent = inWords(1e-3, 'length'); };
+on('answer', grid); // by then the units are known
+onUnits(() => {
+  grid();
+  if (frames.length) scrubbed();
+});
 const by = (d) => () => {
   $('scrub').value = Number($('scrub').value) + d;
   scrubbed();
