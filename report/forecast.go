@@ -43,8 +43,8 @@ func ForecastText(w io.Writer, u quantity.Display, f *calibrate.Forecast) error 
 	p.Heading("Grounds")
 	p.Paraf(2, 2, "Forecast by the model, weighed by the log so far: %d runs in the population, %.0f effective, %d numbers from the log, seed %d.", f.Members, f.Size, f.Features, f.Seed)
 	p.Para(2, 2, "Measured: the log. Taken to go on as last seen: the room.")
-	p.Paraf(2, 2, "Assumed: times differ from the model's by %s from design to design and %s from trial to trial, temperatures by %s.",
-		percent(f.Assumed.Design), percent(f.Assumed.Repeat), differenceText(u, f.Assumed.Temperature))
+	p.Paraf(2, 2, "Assumed: times differ from the model's by %s from design to design and %s from trial to trial, temperatures by %s; the load of one trial stalls at a difference of its own, %s about the design's.",
+		percent(f.Assumed.Design), percent(f.Assumed.Repeat), differenceText(u, f.Assumed.Temperature), differenceText(u, f.Assumed.Stall))
 	return writeText(w, p)
 }
 

@@ -101,8 +101,8 @@ func calibrationGrounds(p *textpage.Page, u quantity.Display, c *calibrate.Poste
 	s, a := &c.Sampling, &c.Discrepancy
 	p.Heading("Grounds")
 	p.Para(2, 2, "Measured: the trials. Fitted: the unknowns. Guessed or from handbooks: what was known before, by the designs (meltspan assumptions lists it).")
-	p.Paraf(2, 2, "Assumed, not measured: beyond the unknowns, run times differ from the model's by %s from design to design and %s from trial to trial, temperatures by %s, slowly varying, and sensors that do not say otherwise by %s (one standard deviation each).",
-		percent(a.Design), percent(a.Repeat), differenceText(u, a.Temperature), u.Format(a.Sensor, quantity.TemperatureDifference, 2))
+	p.Paraf(2, 2, "Assumed, not measured: beyond the unknowns, run times differ from the model's by %s from design to design and %s from trial to trial, temperatures by %s, slowly varying, the difference at which the load of one trial stalls by %s, and sensors that do not say otherwise by %s (one standard deviation each).",
+		percent(a.Design), percent(a.Repeat), differenceText(u, a.Temperature), differenceText(u, a.Stall), u.Format(a.Sensor, quantity.TemperatureDifference, 2))
 	p.Paraf(2, 2, "%d unknowns followed exactly, %d by straight lines, on %d numbers from the trials.", s.Followed, s.Straight, s.Features)
 	how := fmt.Sprintf("%d chains, %d draws", s.Chains, s.Draws)
 	switch {
@@ -121,7 +121,7 @@ func calibrationGrounds(p *textpage.Page, u quantity.Display, c *calibrate.Poste
 func shownUnknowns(c *calibrate.Posterior) []calibrate.Learned {
 	var out []calibrate.Learned
 	for _, u := range c.Unknowns {
-		if u.Path != calibrate.Pace && len(out) < mostLearnt && (u.Followed || u.Spread < 0.95) {
+		if !calibrate.Assumed(u.Path) && len(out) < mostLearnt && (u.Followed || u.Spread < 0.95) {
 			out = append(out, u)
 		}
 	}

@@ -21,6 +21,7 @@ import (
 type World struct {
 	Section     float64 // m, cells of the section that makes the course; 0: the network
 	Pace        float64 // factor on all times
+	Stall       float64 // K, by how much its load stalls above the design's difference
 	LastIce     float64 // relative, of that moment
 	Temperature float64 // K, slowly varying
 	Speed       float64 // relative, slowly varying
@@ -49,7 +50,7 @@ func Run(name string, d *design.Design, w World, source *rand.Rand) (*trial.Tria
 	if err != nil {
 		return nil, Truth{}, err
 	}
-	run, err := m.Run(context.Background(), network.Options{Course: true})
+	run, err := m.Run(context.Background(), network.Options{Course: true, Beyond: -w.Stall})
 	if err != nil {
 		return nil, Truth{}, err
 	}
