@@ -58,7 +58,7 @@ type Forecaster struct {
 
 // ForecastOptions of a forecast. The zero value is right.
 type ForecastOptions struct {
-	Members     int // 0: 160
+	Members     int // 0: DefaultMembers
 	Seed        uint64
 	Discrepancy *Discrepancy // nil: that of the posterior, or the default
 }
@@ -67,7 +67,7 @@ type ForecastOptions struct {
 // taught (nil: the design's own uncertainties).
 func NewForecaster(c Case, known *Posterior, o ForecastOptions) (*Forecaster, error) {
 	if o.Members <= 0 {
-		o.Members = memberCount
+		o.Members = DefaultMembers
 	}
 	if o.Seed == 0 {
 		o.Seed = 1
@@ -100,11 +100,13 @@ func (f *Forecaster) Ask(than string, time, uncertainty, confidence float64) err
 	return nil
 }
 
+// DefaultMembers is how many runs of the model a forecast keeps.
+const DefaultMembers = 160
+
 // Shares and sizes of a forecast.
 const (
 	leastEffective = 0.4  // share of the members from which they serve as they are
 	roomDrift      = 0.25 // K of the room from which the members are run anew
-	memberCount    = 160
 	// What is forgotten after the last stage, and the sweeps for it (see bridge): a
 	// forecast is to be there within a second, and the next stage comes soon.
 	forgetForecast, sweepsForecast = 1.2, 10

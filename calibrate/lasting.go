@@ -14,7 +14,7 @@ import (
 // a run is the same whatever that difference is, so that one run that is followed
 // far enough says when it would have stalled for any.
 type lasting struct {
-	times  []float64 // s, from the start of its last stretch of running to its end
+	times  []float64 // s, from when the plates have parted to the end
 	excess []float64 // K, the least plate difference so far over the design's stall difference: it falls
 	size   float64   // K, standard deviation of a trial's stall difference
 }
@@ -33,34 +33,37 @@ func lastingOf(run *result.Run, stall, size float64) *lasting {
 	if difference == nil {
 		return nil
 	}
-	start := 0.0
-	for i := range run.Events {
-		if k := run.Events[i].Kind; k == result.Started || k == result.Restarted {
-			start = run.Events[i].Time
-		}
-	}
+	start, end := math.Max(run.Start, 0), run.FirstStall()
 	l := &lasting{size: size}
-	least := math.Inf(1)
+	falling, before, least := false, math.Inf(-1), math.Inf(1)
 	add := func(time, value float64) {
-		least = math.Min(least, value-stall)
-		l.times, l.excess = append(l.times, time), append(l.excess, least)
+		// While the plates still part after the start nothing stalls: a load that
+		// stalls at more than others is set going at more as well.
+		if falling = falling || value < before; falling {
+			least = math.Min(least, value-stall)
+			l.times, l.excess = append(l.times, time), append(l.excess, least)
+		} else {
+			least = value - stall
+			l.times, l.excess = []float64{time}, []float64{least}
+		}
+		before = value
 	}
 	add(start, interpolate(run.Times, difference.Values, start))
 	for i, t := range run.Times {
-		if t > start && t < run.RunTime {
+		if t > start && t < end {
 			add(t, difference.Values[i])
 		}
 	}
 	if run.End == result.EndStalled {
-		add(run.RunTime, stall-widest*size)
+		add(end, stall-widest*size)
 	} else {
-		add(run.RunTime, interpolate(run.Times, difference.Values, run.RunTime))
+		add(end, interpolate(run.Times, difference.Values, end))
 	}
 	return l
 }
 
-// excessAt is the least excess up to a moment, K: +Inf before the start, that at
-// the end after it.
+// excessAt is the least excess up to a moment, K: +Inf before the plates have
+// parted, that at the end after it.
 func (l *lasting) excessAt(time float64) float64 {
 	if time < l.times[0] {
 		return math.Inf(1)

@@ -67,7 +67,7 @@ type Posterior struct {
 // trusted.
 type Sampling struct {
 	Followed    int     `json:"followed"` // unknowns followed exactly
-	Straight    int     `json:"straight"` // unknowns that count by straight lines
+	Straight    int     `json:"straight"` // unknowns that count by straight lines; of a population, those that are integrated out
 	Features    int     `json:"features"` // numbers that the trials were boiled down to
 	Chains      int     `json:"chains"`
 	Draws       int     `json:"draws"` // of all chains together

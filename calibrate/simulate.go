@@ -107,7 +107,7 @@ func (s *subject) read(run *result.Run, late, stall float64, z []float64) drawn 
 		out.lasting = lastingOf(run, stall, s.stallSize)
 	}
 	pace, _ := s.paces(z)
-	runTime := run.RunTime
+	runTime := run.FirstStall()
 	if out.lasting != nil {
 		runTime = out.lasting.stalls(s.stallSize * s.stallShift(z))
 	}

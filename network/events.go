@@ -16,8 +16,9 @@ const (
 	triggerCount
 )
 
-// leastStart is how far above what keeps it running a load is set going at
-// least, K, so that it does not stall at once.
+// leastStart is how far above what keeps it running a load is set going at least,
+// K. Values drawn near a design's may put its start below that: it would be set
+// going again each time it stalls, and so run on below its stall difference.
 const leastStart = 0.01
 
 // supercooling is how far a liquid store cools below its melting point before

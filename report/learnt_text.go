@@ -103,7 +103,11 @@ func calibrationGrounds(p *textpage.Page, u quantity.Display, c *calibrate.Poste
 	p.Para(2, 2, "Measured: the trials. Fitted: the unknowns. Guessed or from handbooks: what was known before, by the designs (meltspan assumptions lists it).")
 	p.Paraf(2, 2, "Assumed, not measured: beyond the unknowns, run times differ from the model's by %s from design to design and %s from trial to trial, temperatures by %s, slowly varying, the difference at which the load of one trial stalls by %s, and sensors that do not say otherwise by %s (one standard deviation each).",
 		percent(a.Design), percent(a.Repeat), differenceText(u, a.Temperature), differenceText(u, a.Stall), u.Format(a.Sensor, quantity.TemperatureDifference, 2))
-	p.Paraf(2, 2, "%d unknowns followed exactly, %d by straight lines, on %d numbers from the trials.", s.Followed, s.Straight, s.Features)
+	rest := "by straight lines"
+	if s.Weighted || s.Tempered {
+		rest = "integrated out"
+	}
+	p.Paraf(2, 2, "%d unknowns followed exactly, %d %s, on %d numbers from the trials.", s.Followed, s.Straight, rest, s.Features)
 	how := fmt.Sprintf("%d chains, %d draws", s.Chains, s.Draws)
 	switch {
 	case s.Tempered:

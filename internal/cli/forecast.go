@@ -67,7 +67,7 @@ func (f *forecastFlags) add(flags *pflag.FlagSet) {
 	flags.StringVar(&f.at, "at", "", "forecast as of `TIME` after setting on the load (its last reading unless given)")
 	flags.StringVar(&f.every, "every", "", "one forecast each `TIME` up to then; with --follow, how often (1 min unless given)")
 	flags.BoolVar(&f.follow, "follow", false, "go on as readings arrive in the notebook, until the stall")
-	flags.IntVar(&f.members, "members", 150, "run the model for `N` members at a time")
+	flags.IntVar(&f.members, "members", calibrate.DefaultMembers, "run the model for `N` members at a time")
 }
 
 // asked is what the flags ask for, worked out.

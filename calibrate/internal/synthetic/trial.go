@@ -54,7 +54,7 @@ func Run(name string, d *design.Design, w World, source *rand.Rand) (*trial.Tria
 	if err != nil {
 		return nil, Truth{}, err
 	}
-	truth := Truth{RunTime: run.RunTime * w.Pace, LastIce: run.LastIce * w.Pace, Run: run}
+	truth := Truth{RunTime: run.FirstStall() * w.Pace, LastIce: run.LastIce * w.Pace, Run: run}
 	t := &trial.Trial{Name: name, Kind: trial.Run, Design: d.Name, Revision: d.Revision(), Start: math.NaN()}
 	t.Events = append(t.Events, trial.Event{Kind: trial.LoadSet, Source: "by hand"})
 	if run.End == result.EndStalled || run.End == result.EndLimit {
