@@ -235,12 +235,11 @@ func (c *coverage) String() string {
 	for _, path := range paths {
 		line("  "+path, *c.byPath[path])
 	}
-	var after, before float64
+	var after, before []float64
 	for i := 0; i < len(c.halfWidth); i += 2 {
-		after += c.halfWidth[i] / float64(len(c.halfWidth)/2)
-		before += c.halfWidth[i+1] / float64(len(c.halfWidth)/2)
+		after, before = append(after, c.halfWidth[i]), append(before, c.halfWidth[i+1])
 	}
-	fmt.Fprintf(&b, "mean half-width of that run time: %.0f %% before, %.0f %% calibrated\n", 100*before, 100*after)
+	fmt.Fprintf(&b, "median half-width of that run time: %.0f %% before, %.0f %% calibrated\n", 100*predict.Quantile(before, 0.5), 100*predict.Quantile(after, 0.5))
 	return b.String()
 }
 
