@@ -71,7 +71,7 @@ func (s *Server) gather(ctx context.Context, n *notebook.Notebook, to *document.
 		}
 		to.Trials, used = append(to.Trials, t), append(used, h.ID)
 	}
-	kept, err := n.Results(ctx, calibrationKind)
+	kept, err := n.Results(ctx, notebook.Calibration)
 	if err != nil {
 		return err
 	}

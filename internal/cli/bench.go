@@ -101,7 +101,7 @@ func (s *session) bench(called, write, heater string, f *learnFlags) (err error)
 			return err
 		}
 	}
-	if a.Number, err = s.keepResult(n, benchKind, []keptCase{c}, map[string]any{"assumed_discrepancy": calibrate.DefaultDiscrepancy()}, a); err != nil {
+	if a.Number, err = s.keepResult(n, notebook.Bench, []keptCase{c}, map[string]any{"assumed_discrepancy": calibrate.DefaultDiscrepancy()}, a); err != nil {
 		return err
 	}
 	if err := s.deliver(&runFlags{json: f.json, pictures: f.pictures}, a,

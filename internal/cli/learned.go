@@ -112,13 +112,6 @@ func bare(cases []keptCase) []calibrate.Case {
 	return out
 }
 
-// Kinds of results that are kept.
-const (
-	calibrationKind = "calibration"
-	comparisonKind  = "comparison of trials"
-	benchKind       = "bench"
-)
-
 // usedTrial is what a result says of a trial that went into it.
 type usedTrial struct {
 	Number   int64    `json:"number"`
@@ -189,7 +182,7 @@ func (s *session) learned(called, name string) (p *calibrate.Posterior, from str
 		return nil, "", err
 	}
 	defer closing(n, &err)
-	list, err := n.Results(s.ctx, calibrationKind)
+	list, err := n.Results(s.ctx, notebook.Calibration)
 	if err != nil {
 		return nil, "", err
 	}

@@ -83,7 +83,7 @@ func (s *session) showResult(r *notebook.Result, asJSON bool) error {
 	if asJSON {
 		return report.JSON(s.out, r)
 	}
-	if r.Kind == calibrationKind {
+	if r.Kind == notebook.Calibration {
 		var c calibrate.Posterior
 		if err := report.ReadJSON(r.Payload, &c); err != nil {
 			return fmt.Errorf("calibration %d: %w", r.ID, err)

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"meltspan/calibrate"
+	"meltspan/notebook"
 	"meltspan/internal/textpage"
 	"meltspan/report"
 	"meltspan/trial"
@@ -92,7 +93,7 @@ func (s *session) trialCompare(args []string, learned string, common []trial.Set
 		return lacking(err)
 	}
 	options := map[string]any{"learned_from": from, "common": common, "runs": runs, "seed": f.seed}
-	if a.Number, err = s.keepResult(n, comparisonKind, cases, options, a.Comparison); err != nil {
+	if a.Number, err = s.keepResult(n, notebook.TrialComparison, cases, options, a.Comparison); err != nil {
 		return err
 	}
 	return s.deliver(&runFlags{json: f.json, pictures: f.pictures}, &a,
