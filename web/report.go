@@ -15,7 +15,7 @@ import (
 
 // reporting makes the report to hand on, as the command does: with the trials of
 // this revision of the design and the latest calibration that used any of them.
-func (s *Server) reporting(ctx context.Context, in order) (func(context.Context, teller) (*finished, error), error) {
+func (s *Server) reporting(ctx context.Context, in order) (work, error) {
 	d, err := s.parse(in.source)
 	if err != nil {
 		return nil, err
@@ -33,19 +33,20 @@ func (s *Server) reporting(ctx context.Context, in order) (func(context.Context,
 	}
 	return func(ctx context.Context, tell teller) (*finished, error) {
 		from.Progress = tell
-		made, err := document.Make(ctx, from)
+		doc, err := document.Make(ctx, from)
 		if err != nil {
 			return nil, err
 		}
-		page, err := made.HTML()
+		page, err := doc.HTML()
 		if err != nil {
 			return nil, err
 		}
-		paper, err := made.PDF()
+		paper, err := doc.PDF()
 		if err != nil {
 			return nil, err
 		}
-		f := &finished{Command: command("report", in.called(), "--folder", "report", "--notebook", s.o.Notebook), Files: []string{"report.html", "report.pdf"}}
+		f := &finished{Command: command("report", in.called(), "--folder", "report", "--notebook", s.o.Notebook), Files: []string{"report.html", "report.pdf"},
+			made: made{kind: notebook.Report, answer: map[string]string{"design": d.Name}, revision: d.Revision(), designs: []source{in.source}}}
 		if n == nil {
 			f.Command = command("report", in.called(), "--folder", "report")
 		}
@@ -104,13 +105,9 @@ func posterior(r *notebook.Result) (*calibrate.Posterior, error) {
 	return p, nil
 }
 
-// made sends a file that a job made, to be saved and not shown: it has styles of
+// madeFile sends a file that a job made, to be saved and not shown: it has styles of
 // its own, which the page's policy does not let in.
-func (s *Server) made(w http.ResponseWriter, r *http.Request) error {
-	f, err := s.outcome(r)
-	if err != nil {
-		return err
-	}
+func (s *Server) madeFile(w http.ResponseWriter, r *http.Request, f *finished) error {
 	name := r.PathValue("file")
 	data, ok := f.files[name]
 	kind := map[string]string{".html": "text/html; charset=utf-8", ".pdf": "application/pdf"}[path.Ext(name)]

@@ -22,6 +22,7 @@ type Options struct {
 	Open     bool          // listens beyond loopback: every visitor needs the key of Address
 	Poll     time.Duration // between looks for new readings of a trial; 0: 1 s
 	Forecast time.Duration // between forecasts of a running trial; 0: 1 min
+	Code     string        // version of the program, exactly, for results that are kept
 	Note     func(string)  // tells what went wrong inside, for the terminal; may be nil
 }
 
@@ -38,6 +39,9 @@ type Server struct {
 	watches *watches
 
 	saving sync.Mutex // one design is written at a time: revision check and renaming belong together
+
+	reading sync.Mutex
+	atHand  *finished // the result of the notebook that was read last
 
 	books sync.Mutex
 	book  *notebook.Notebook // nil until there is one
@@ -67,6 +71,9 @@ func New(o Options) (*Server, error) {
 	}
 	if o.Forecast <= 0 {
 		o.Forecast = time.Minute
+	}
+	if o.Code == "" {
+		o.Code = "unknown"
 	}
 	if o.Note == nil {
 		o.Note = func(string) {}

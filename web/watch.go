@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"meltspan/calibrate"
+	"meltspan/live"
 	"meltspan/notebook"
 	"meltspan/report"
 	"meltspan/trial"
@@ -57,6 +58,7 @@ type watch struct {
 	log       []happening
 	watchers  int
 	forecasts []*calibrate.Forecast
+	updates   int // made since this watch began
 }
 
 type happening struct {
@@ -223,10 +225,37 @@ func fresh(ctx context.Context, n *notebook.Notebook, extent notebook.Extent, se
 	return out, nil
 }
 
+// recall takes up the forecasts that the notebook keeps of the trial, and returns
+// how far the last of them knew it.
+func (w *watch) recall(ctx context.Context, s *Server) float64 {
+	n, err := s.existing(ctx)
+	if err != nil {
+		return math.Inf(-1) // foretelling tells it
+	}
+	kept, err := live.KeptForecasts(ctx, n, w.trial, w.kept)
+	if err != nil || len(kept) == 0 {
+		if err != nil && ctx.Err() == nil {
+			s.o.Note("earlier forecasts cannot be read: " + err.Error())
+		}
+		return math.Inf(-1)
+	}
+	if extra := len(kept) - mostForecasts; extra > 0 {
+		kept = kept[extra:]
+	}
+	last := kept[len(kept)-1]
+	w.mu.Lock()
+	w.forecasts = kept
+	w.mu.Unlock()
+	if err := w.say(last); err != nil {
+		s.o.Note("an earlier forecast cannot be shown: " + err.Error())
+	}
+	return last.Now
+}
+
 // foretell forecasts the trial's end again and again, until it has stalled.
 func (w *watch) foretell(ctx context.Context, s *Server) {
 	var f *calibrate.Forecaster
-	last, troubled := math.Inf(-1), ""
+	last, troubled := w.recall(ctx, s), ""
 	for {
 		now, err := w.forecast(ctx, s, &f, last)
 		switch {
@@ -270,17 +299,34 @@ func (w *watch) forecast(ctx context.Context, s *Server, f **calibrate.Forecaste
 	if err != nil {
 		return last, err
 	}
-	text, err := textOf(func(out io.Writer) error { return report.ForecastText(out, said) })
-	if err != nil {
-		return last, err
-	}
 	w.mu.Lock()
 	if w.forecasts = append(w.forecasts, said); len(w.forecasts) > mostForecasts {
 		w.forecasts = w.forecasts[1:]
 	}
 	w.mu.Unlock()
+	w.updates++
+	if err := s.keepForecast(ctx, w, c, said); err != nil {
+		s.o.Note("a forecast could not be kept in the notebook: " + err.Error())
+	}
+	return now, w.say(said)
+}
+
+func (s *Server) keepForecast(ctx context.Context, w *watch, c calibrate.Case, said *calibrate.Forecast) error {
+	n, err := s.existing(ctx)
+	if err != nil {
+		return err
+	}
+	return live.KeepForecast(ctx, n, s.o.Code, w.trial, c, w.kept, w.updates, said)
+}
+
+// say tells those who watch of a forecast.
+func (w *watch) say(said *calibrate.Forecast) error {
+	text, err := textOf(func(out io.Writer) error { return report.ForecastText(out, said) })
+	if err != nil {
+		return err
+	}
 	w.add("forecast", map[string]any{"now_s": said.Now, "stall_s": said.Stall, "stalled": said.Stalled, "text": text, "command": w.command()})
-	return now, nil
+	return nil
 }
 
 // command is that which foretells the same.
@@ -353,15 +399,7 @@ func (s *Server) watchTrial(w http.ResponseWriter, r *http.Request) error {
 			}
 		}
 		next = from + len(events)
-		select {
-		case <-changed:
-		case <-time.After(beat):
-			if out.beat() != nil {
-				return nil
-			}
-		case <-r.Context().Done():
-			return nil
-		case <-s.watches.ctx.Done():
+		if !out.wait(r.Context(), changed, s.watches.ctx.Done()) {
 			return nil
 		}
 	}

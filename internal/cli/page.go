@@ -64,7 +64,7 @@ func (s *session) servePage(folder, book, address string, open bool) error {
 	case !info.IsDir():
 		return wrong("a folder", "%s is no folder", quoted(folder))
 	}
-	server, err := web.New(web.Options{Folder: folder, Notebook: book, Open: open, Note: func(text string) { s.note("%s", text) }})
+	server, err := web.New(web.Options{Folder: folder, Notebook: book, Open: open, Code: codeVersion(), Note: func(text string) { s.note("%s", text) }})
 	if err != nil {
 		return wrong("a folder that you may read, and a notebook in it", "%v", err)
 	}

@@ -31,13 +31,6 @@ const (
 	mostFrames     = 200
 )
 
-// depths is the section's JSON.
-type depths struct {
-	Network *result.Run `json:"network"`
-	Section *result.Run `json:"section"`
-	Round   *result.Run `json:"round,omitempty"` // in three dimensions
-}
-
 func (s *session) sectionCommand() *cobra.Command {
 	var f sectionFlags
 	c := &cobra.Command{
@@ -123,7 +116,7 @@ func (s *session) section(name string, f *sectionFlags, spacing, around float64)
 		}
 	}
 	options := network.Options{Horizon: f.hours * secondsPerHour, Course: true}
-	all := depths{}
+	all := result.Depths{}
 	if all.Network, err = coarse.Run(s.ctx, options); err != nil {
 		return err
 	}
@@ -169,7 +162,7 @@ func (s *session) follow(what string, m *network.Model, options network.Options,
 
 // depthPictures are the section and its outside at every frame, and what three
 // dimensions add.
-func depthPictures(all *depths) []picture {
+func depthPictures(all *result.Depths) []picture {
 	pictures := sectionPictures(all.Section)
 	if all.Round == nil {
 		return pictures

@@ -9,8 +9,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"meltspan/calibrate"
-	"meltspan/notebook"
 	"meltspan/internal/textpage"
+	"meltspan/notebook"
 	"meltspan/report"
 	"meltspan/trial"
 )
@@ -111,7 +111,11 @@ func (s *session) trialCompare(args []string, learned string, common []trial.Set
 // modelFor is the calibration named, or one on the trials themselves.
 func (s *session) modelFor(cases []keptCase, learned string, f *learnFlags, show func(string, int, int)) (*calibrate.Posterior, string, error) {
 	if learned != "" {
-		return s.learned(learned, f.notebook)
+		p, err := s.learned(learned, f.notebook)
+		if err != nil {
+			return nil, "", err
+		}
+		return p.Posterior, p.from, nil
 	}
 	p, err := calibrate.Calibrate(s.ctx, bare(cases), calibrate.Options{Seed: f.seed, Draws: ownDraws, Progress: show})
 	switch {

@@ -1,0 +1,293 @@
+package web
+
+import (
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"strconv"
+
+	"meltspan/notebook"
+	"meltspan/predict"
+	"meltspan/quantity"
+	"meltspan/report"
+	"meltspan/result"
+	"meltspan/search"
+)
+
+// finished is what a job came to, as the page shows it.
+type finished struct {
+	Kind     string    `json:"kind"`               // of the order
+	Name     string    `json:"name,omitempty"`     // of the design, as it was opened
+	Text     string    `json:"text,omitempty"`     // as the command prints it
+	Command  string    `json:"command"`            // that does the same
+	Pictures []drawing `json:"pictures,omitempty"` // in the order in which to show them
+	Frames   []moment  `json:"frames,omitempty"`   // of a section; their pictures are fetched by number
+	Views    []string  `json:"views,omitempty"`    // the pictures that each frame has
+	Points   []point   `json:"points,omitempty"`   // of a search
+	Map      *valueMap `json:"map,omitempty"`      // of a variation
+	Partial  bool      `json:"partial,omitempty"`  // ended before it was through
+	Files    []string  `json:"files,omitempty"`    // to be fetched by name
+	Kept     int64     `json:"kept,omitempty"`     // number in the notebook's results
+	Unkept   string    `json:"unkept,omitempty"`   // why the notebook has it not, though there is one
+
+	made
+	source source // the design it began from
+	frame  func(number int, what string) (*report.Picture, error)
+	open   func(number int, file string) (*openedPoint, error) // a point of a search or a variation; file is where it is to be written, "" any
+	texts  []string                                            // of the designs found
+	files  map[string][]byte
+}
+
+// made is what the notebook keeps beside what is shown.
+type made struct {
+	kind     string // of the notebook's results; "": never kept
+	answer   any    // as the command has it in JSON
+	revision string
+	trials   []int64
+	inputs   map[string]any // beside the order
+	designs  []source       // kept with it
+}
+
+type drawing struct {
+	Name string `json:"name"`
+	SVG  string `json:"svg"`
+}
+
+// moment is one frame of a section.
+type moment struct {
+	Time  float64 `json:"time_s"`
+	Words string  `json:"words"`
+	Event string  `json:"event,omitempty"`
+}
+
+// point is one design of a search, as it is drawn and opened.
+type point struct {
+	Number  int     `json:"number"`
+	Name    string  `json:"name"`
+	RunTime float64 `json:"run_time_s"`
+	Run     string  `json:"run_time"`
+	Median  float64 `json:"median_s"` // NaN: only screened
+	Print   float64 `json:"print_s"`
+	Plastic float64 `json:"plastic_kg"`
+	Changes string  `json:"changes"`
+}
+
+// openedPoint is a design made by the program, as it is opened.
+type openedPoint struct {
+	Text    string `json:"text"`
+	Name    string `json:"name"` // a file name to begin with
+	Command string `json:"command"`
+}
+
+// valueMap is run time over the values of one input, or of two.
+type valueMap struct {
+	Axes  []mapAxis `json:"axes"`
+	Cells []mapCell `json:"cells"` // the last axis runs fastest
+}
+
+type mapAxis struct {
+	Path   string   `json:"path"`
+	About  string   `json:"about"`
+	Labels []string `json:"labels"`
+	Now    int      `json:"now"` // of the labels, the one that the design has; -1: none
+}
+
+type mapCell struct {
+	Median     string `json:"median"`
+	Low        string `json:"low"`
+	High       string `json:"high"`
+	Early      string `json:"early"` // chance of an early stall
+	Impossible string `json:"impossible,omitempty"`
+	Longest    bool   `json:"longest,omitempty"`
+	Safest     bool   `json:"safest,omitempty"`
+}
+
+// shown is what is kept of it beside the answer, to be looked at again as it was.
+type shown struct {
+	finished
+	Source  source            `json:"source"`
+	Designs []string          `json:"designs,omitempty"`
+	Data    map[string][]byte `json:"data,omitempty"`
+}
+
+// again makes what was kept as good as new.
+func (s *Server) again(r *notebook.Result) (*finished, error) {
+	var p struct {
+		Shown *shown `json:"shown"`
+	}
+	if err := report.ReadJSON(r.Payload, &p); err != nil || p.Shown == nil {
+		return told(r)
+	}
+	f := &p.Shown.finished
+	f.source, f.texts, f.files = p.Shown.Source, p.Shown.Designs, p.Shown.Data
+	f.Kept = r.ID
+	switch r.Kind {
+	case notebook.SectionRun:
+		all := new(result.Depths)
+		if err := report.ReadJSON(r.Payload, all); err != nil {
+			return nil, unusable(r, err)
+		}
+		if err := f.follows(all); err != nil {
+			return nil, unusable(r, err)
+		}
+	case notebook.Variation:
+		v := new(predict.Variation)
+		if err := report.ReadJSON(r.Payload, v); err != nil {
+			return nil, unusable(r, err)
+		}
+		f.varies(v, s.withValue)
+	case notebook.Search:
+		f.finds()
+	}
+	return f, nil
+}
+
+func unusable(r *notebook.Result, err error) error {
+	return fmt.Errorf("the result %d in the notebook cannot be used: %w", r.ID, err)
+}
+
+// views that frames can have, by the names under which they are fetched.
+const (
+	viewSection = "section"
+	viewOutside = "outside"
+	viewThrough = "through"
+	viewCuts    = "cuts"
+)
+
+// follows shows the frames of the finest depth there is.
+func (f *finished) follows(all *result.Depths) error {
+	run := all.Section
+	f.Views = []string{viewSection, viewOutside}
+	if all.Round != nil {
+		run, f.Views = all.Round, []string{viewThrough, viewCuts}
+	}
+	if run == nil || run.Section == nil || len(run.Section.Frames) == 0 {
+		return fmt.Errorf("there is no frame of the section")
+	}
+	through := *run
+	if all.Round != nil {
+		if through.Section = run.ThroughSection(); through.Section == nil {
+			return fmt.Errorf("there is no section in three dimensions")
+		}
+	}
+	f.Frames = nil
+	for _, frame := range run.Section.Frames {
+		f.Frames = append(f.Frames, moment{frame.Time, quantity.FormatDuration(frame.Time), frame.Event})
+	}
+	f.frame = func(n int, what string) (*report.Picture, error) {
+		switch what {
+		case viewOutside:
+			return report.OutsidePicture(run, n)
+		case viewCuts:
+			return report.RoundPicture(run, n)
+		}
+		return report.SectionPicture(&through, n)
+	}
+	return nil
+}
+
+// varies opens points of a variation: the text that it began from, with other
+// values in it.
+func (f *finished) varies(v *predict.Variation, put func(in source, path string, si float64) (string, error)) {
+	f.open = func(n int, name string) (*openedPoint, error) {
+		if n < 0 || n >= len(v.Points) {
+			return nil, missing("There is no such point.")
+		}
+		text, words := f.source.Text, []string{"amend", f.source.called()}
+		for i, at := range v.Points[n].At {
+			axis := &v.Axes[i]
+			var err error
+			if text, err = put(source{f.source.Name, text}, axis.Path, axis.Values[at]); err != nil {
+				return nil, err
+			}
+			words = append(words, axis.Path, labelOf(axis, axis.Values[at]))
+		}
+		name = cmp.Or(name, fmt.Sprintf("varied-%02d.yaml", n+1))
+		return &openedPoint{text, name, command(append(words, "--write", name)...)}, nil
+	}
+}
+
+// withValue is the text of a design with another value in it, SI.
+func (s *Server) withValue(in source, path string, si float64) (string, error) {
+	d, err := s.parse(in)
+	if err != nil {
+		return "", err
+	}
+	return turn(in.Text, d, path, si)
+}
+
+// labelOf is a value of an axis as people write it in a design.
+func labelOf(a *predict.Axis, v float64) string {
+	in := search.Input{Kind: a.Kind, Count: a.Count}
+	return in.Label(v)
+}
+
+// finds opens designs of a search.
+func (f *finished) finds() {
+	f.open = func(n int, name string) (*openedPoint, error) {
+		if n < 0 || n >= len(f.texts) {
+			return nil, missing("There is no such design.")
+		}
+		name = cmp.Or(name, foundFile(n))
+		line := f.Command // writes them all
+		if f.Kept > 0 {
+			line = command("notebook", "results", strconv.FormatInt(f.Kept, 10), "--found", strconv.Itoa(n+1), "--write", name)
+		}
+		return &openedPoint{f.texts[n], name, line}, nil
+	}
+}
+
+func foundFile(n int) string { return fmt.Sprintf("found-%02d.yaml", n+1) }
+
+// payload is the answer as the command has it, with what was shown as one more
+// member.
+func (f *finished) payload() (json.RawMessage, error) {
+	kept := shown{finished: *f, Source: f.source, Designs: f.texts, Data: f.files}
+	kept.Kept, kept.Unkept = 0, ""
+	return withMember(f.answer, "shown", kept)
+}
+
+func (s *Server) frame(w http.ResponseWriter, r *http.Request, f *finished) error {
+	n, err := strconv.Atoi(r.PathValue("number"))
+	what := r.PathValue("what")
+	known := false
+	for _, view := range f.Views {
+		known = known || view == what
+	}
+	if err != nil || f.frame == nil || n < 0 || n >= len(f.Frames) || !known {
+		return missing("There is no such frame.")
+	}
+	p, err := f.frame(n, what)
+	if err != nil {
+		return err
+	}
+	svg, err := p.SVG()
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "image/svg+xml")
+	w.Header().Set("Cache-Control", "private, max-age=3600") // a finished job's frames do not change
+	w.Write(svg)
+	return nil
+}
+
+// openPoint is the text of a design that a search or a variation came by.
+func (s *Server) openPoint(w http.ResponseWriter, r *http.Request, f *finished) error {
+	n, err := strconv.Atoi(r.PathValue("number"))
+	if err != nil || f.open == nil {
+		return missing("There is no such design.")
+	}
+	file := r.URL.Query().Get("file")
+	if file != "" {
+		if err := local(file); err != nil {
+			return err
+		}
+	}
+	p, err := f.open(n, file)
+	if err != nil {
+		return err
+	}
+	reply(w, http.StatusOK, p)
+	return nil
+}
