@@ -26,16 +26,20 @@ type source struct {
 	Text string `json:"text"`
 }
 
-// parse reads the design. Its room log, if it names one, lies beside it in the
-// project.
+// parse reads the design.
 func (s *Server) parse(in source) (*design.Design, error) {
-	open := func(name string) ([]byte, error) {
+	return design.Parse(in.Name, []byte(in.Text), s.beside(in))
+}
+
+// beside opens a design's room log, which lies beside it in the project; nil
+// for the built-in designs, which have none.
+func (s *Server) beside(in source) func(string) ([]byte, error) {
+	if strings.HasPrefix(in.Name, examplePrefix) {
+		return nil
+	}
+	return func(name string) ([]byte, error) {
 		return s.readFile(path.Join(path.Dir(in.Name), filepath.ToSlash(name)), mostLog)
 	}
-	if strings.HasPrefix(in.Name, examplePrefix) {
-		open = nil
-	}
-	return design.Parse(in.Name, []byte(in.Text), open)
 }
 
 // local says whether a name may be a file of the project.
@@ -99,8 +103,9 @@ func tagged(revision string) string { return `"` + revision + `"` }
 type opened struct {
 	Name     string `json:"name"`
 	Text     string `json:"text"`
-	Revision string `json:"revision"` // of the file's text
-	Example  bool   `json:"example"`  // built in: it is saved under another name
+	Revision string `json:"revision"`          // of the file's text
+	Example  bool   `json:"example"`           // built in: it is saved under another name
+	Command  string `json:"command,omitempty"` // that writes what was saved
 }
 
 func (s *Server) getDesign(w http.ResponseWriter, r *http.Request) error {
@@ -116,7 +121,7 @@ func (s *Server) getDesign(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	w.Header().Set("ETag", tagged(revision(text)))
-	reply(w, http.StatusOK, opened{name, string(text), revision(text), example})
+	reply(w, http.StatusOK, opened{Name: name, Text: string(text), Revision: revision(text), Example: example})
 	return nil
 }
 
@@ -133,6 +138,7 @@ func (s *Server) putDesign(w http.ResponseWriter, r *http.Request) error {
 	name := r.PathValue("name")
 	var in struct {
 		Text string `json:"text"`
+		From source `json:"from"` // what it was opened from, as it was then
 	}
 	if err := take(w, r, &in); err != nil {
 		return err
@@ -163,7 +169,7 @@ func (s *Server) putDesign(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	w.Header().Set("ETag", tagged(revision([]byte(in.Text))))
-	reply(w, http.StatusOK, opened{Name: name, Text: in.Text, Revision: revision([]byte(in.Text))})
+	reply(w, http.StatusOK, opened{Name: name, Text: in.Text, Revision: revision([]byte(in.Text)), Command: s.savedBy(in.From, name, in.Text)})
 	return nil
 }
 

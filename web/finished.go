@@ -25,6 +25,7 @@ type finished struct {
 	Frames   []moment  `json:"frames,omitempty"`   // of a section; their pictures are fetched by number
 	Views    []string  `json:"views,omitempty"`    // the pictures that each frame has
 	Points   []point   `json:"points,omitempty"`   // of a search
+	Aims     []string  `json:"aims,omitempty"`     // of it
 	Map      *valueMap `json:"map,omitempty"`      // of a variation
 	Partial  bool      `json:"partial,omitempty"`  // ended before it was through
 	Files    []string  `json:"files,omitempty"`    // to be fetched by name

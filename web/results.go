@@ -8,7 +8,6 @@ import (
 	"io"
 	"net/http"
 	"path"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -56,9 +55,7 @@ func (s *Server) keepIn(ctx context.Context, n *notebook.Notebook, f *finished, 
 
 // keepDesign keeps a design as it is written, with its room log.
 func (s *Server) keepDesign(ctx context.Context, n *notebook.Notebook, in source) (notebook.Design, error) {
-	return n.SaveDesign(ctx, path.Base(in.Name), []byte(in.Text), func(name string) ([]byte, error) {
-		return s.readFile(path.Join(path.Dir(in.Name), filepath.ToSlash(name)), mostLog)
-	})
+	return n.SaveDesign(ctx, path.Base(in.Name), []byte(in.Text), s.beside(in))
 }
 
 // inputs are what the notebook keeps of an order: all but the text of the

@@ -68,7 +68,7 @@ func (s *Server) searching(_ context.Context, in order) (work, error) {
 		if found == nil || found.Tried == 0 {
 			return nil, errors.Join(err, ctx.Err())
 		}
-		f := &finished{Command: command(append(words, "--write", "found")...), made: made{kind: notebook.Search, answer: found, revision: d.Revision(), designs: []source{in.source}}}
+		f := &finished{Command: command(append(words, "--write", "found")...), Aims: in.Aims, made: made{kind: notebook.Search, answer: found, revision: d.Revision(), designs: []source{in.source}}}
 		for i := range found.Front {
 			f.Points, f.texts = append(f.Points, pointOf(found, i)), append(f.texts, string(found.DesignOf(i).YAML()))
 		}

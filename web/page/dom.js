@@ -71,6 +71,9 @@ function reachable(box) {
 narrow.addEventListener('change', () => document.querySelectorAll('.picture:has(> img)').forEach(reachable));
 
 export function showCommand(place, line, unsaved) {
+  const said = `${line} ${Boolean(unsaved)}`;
+  if (place.dataset.said === said && place.firstChild) return; // asked for at each move of a slider
+  place.dataset.said = said;
   place.replaceChildren();
   if (!line) return;
   const copy = make('button', { type: 'button', textContent: 'Copy' });

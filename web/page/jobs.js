@@ -1,22 +1,38 @@
-// Long work: shows how far it is, lets it be ended, and shows what came out.
-import { ask, post } from './api.js';
-import { $, make, picture, showCommand, tell } from './dom.js';
-import { unsaved } from './state.js';
+// Long work: shows how far it is, lets it be ended, and shows what came out. The
+// work goes on when the page is closed; a page that is loaded again finds it.
+import { ask, get, post } from './api.js';
+import { $, make, tell } from './dom.js';
+import { changed, state } from './state.js';
+import { render } from './result.js';
 
 const running = new Map(); // place -> { id, events }
+const homes = new Map(); // kind of job -> id of the place where it is shown
 
-export function endJob(place) {
+// home says where jobs of a kind are shown.
+export const home = (kind, placeId) => homes.set(kind, placeId);
+
+function leave(place, end) {
   const r = running.get(place);
   if (!r) return;
   running.delete(place);
   r.events?.close();
-  if (r.id) ask('DELETE', 'api/jobs/' + r.id).catch(() => {});
+  if (end && r.id) ask('DELETE', 'api/jobs/' + r.id).catch(() => {});
 }
 
-// run starts a job and resolves with its result; null when another took its place.
-export async function run(placeId, order) {
-  const place = $(placeId);
-  endJob(place);
+// start begins a job at its home and resolves with its result once that is
+// shown; null when another took its place.
+export function start(order) {
+  const place = $(homes.get(order.kind));
+  leave(place, true);
+  return attend(place, async () => {
+    const { id } = await post('api/jobs', order);
+    changed('jobs');
+    return id;
+  });
+}
+
+// attend follows a job in a place, up to its result.
+async function attend(place, begin) {
   const mine = {};
   running.set(place, mine);
   const bar = make('progress', { max: 1 });
@@ -26,7 +42,7 @@ export async function run(placeId, order) {
   place.replaceChildren(make('p', {}, bar, words, ' ', end));
   place.setAttribute('aria-busy', 'true');
   try {
-    const { id } = await post('api/jobs', order);
+    const id = await begin();
     if (running.get(place) !== mine) {
       ask('DELETE', 'api/jobs/' + id).catch(() => {});
       return null;
@@ -38,15 +54,16 @@ export async function run(placeId, order) {
         bar.max = s.of;
         bar.value = s.done;
       }
-      const text = s.stage ? ` ${s.stage} ${s.done} of ${s.of}` : '';
+      const text = s.stage ? ` ${s.stage} ${s.done} of ${s.of}` : ' under way…';
       if (words.textContent !== text) words.textContent = text;
     });
-    if (!last || running.get(place) !== mine) return null;
+    changed('jobs');
+    if (running.get(place) !== mine) return null;
     place.replaceChildren();
     if (last.failed) throw Object.assign(new Error(last.failed.detail), last.failed);
-    if (last.result.partial) place.append(make('p', { className: 'muted', textContent: 'Ended early: this is what there was until then.' }));
-    last.result.job = id;
-    return last.result;
+    const result = { ...last.result, base: 'api/jobs/' + id };
+    await render(place, result);
+    return result;
   } catch (error) {
     if (running.get(place) === mine) place.replaceChildren();
     throw error;
@@ -75,21 +92,12 @@ function follow(id, mine, each) {
   });
 }
 
-// showResult lays out pictures, words and the command of a result.
-export function showResult(placeId, result, { text = true } = {}) {
-  const place = $(placeId);
-  for (const p of result.pictures || []) {
-    const image = make('img');
-    place.append(make('div', { className: 'picture' }, image));
-    picture(image, p.svg);
+// findAgain takes up the jobs under way that belong to the open design, such as
+// after the page was loaded anew. The others are in the list of results.
+export async function findAgain() {
+  const { jobs } = await get('api/jobs');
+  for (const j of jobs.filter((x) => !x.over && (!x.name || x.name === state.name)).reverse()) {
+    const place = $(homes.get(j.kind));
+    if (place && !running.has(place)) attend(place, () => j.id).catch(tell);
   }
-  if (text && result.text) {
-    const pre = make('pre', { textContent: result.text, tabIndex: 0 });
-    pre.setAttribute('aria-label', 'The answer in words');
-    pre.setAttribute('role', 'group');
-    place.append(pre);
-  }
-  const line = make('p', { className: 'command' });
-  showCommand(line, result.command, unsaved());
-  place.append(line);
 }
