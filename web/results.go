@@ -179,13 +179,13 @@ func (s *Server) getResult(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	reply(w, http.StatusOK, struct {
-		*finished
+		finished
 		Made     float64 `json:"made_unix_s"`
 		Code     string  `json:"code"`
 		Revision string  `json:"revision"`
 		Trials   []int64 `json:"trials,omitempty"`
 		Same     string  `json:"show_command"`
-	}{f, kept.Made, strings.TrimSpace(kept.Code), kept.Revision, kept.Trials, command("notebook", "results", strconv.FormatInt(kept.ID, 10))})
+	}{*f, kept.Made, strings.TrimSpace(kept.Code), kept.Revision, kept.Trials, command("notebook", "results", strconv.FormatInt(kept.ID, 10))})
 	return nil
 }
 

@@ -86,6 +86,7 @@ const (
 	mostSamples    = 5000
 	mostCandidates = 20000
 	mostTrials     = 24
+	mostRevisions  = 9  // as the command
 	mostInputs     = 24 // of a search
 	mostWords      = 64
 	sectionSpacing = 1e-3 // m
@@ -138,7 +139,7 @@ func (in *order) modest() error {
 		words = max(words, len(c.Words))
 	}
 	switch {
-	case in.Samples < 0 || in.Samples > mostSamples, in.Candidates < 0 || in.Candidates > mostCandidates, len(in.Trials) > mostTrials, len(in.Others) > mostTrials,
+	case in.Samples < 0 || in.Samples > mostSamples, in.Candidates < 0 || in.Candidates > mostCandidates, len(in.Trials) > mostTrials, len(in.Others) > mostRevisions,
 		len(in.Vary) > mostInputs, len(in.Choose) > mostInputs, words > mostWords:
 		return bad("fewer; the command line takes more", "More was asked for than the page works out.")
 	case in.Steps != 0 && (in.Steps < predict.LeastSteps || in.Steps > predict.MostSteps):

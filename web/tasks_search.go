@@ -13,6 +13,7 @@ import (
 	"meltspan/network"
 	"meltspan/next"
 	"meltspan/notebook"
+	"meltspan/predict"
 	"meltspan/report"
 	"meltspan/search"
 )
@@ -59,12 +60,18 @@ func (s *Server) searching(_ context.Context, in order) (work, error) {
 	if in.Candidates > 0 {
 		words = append(words, "--candidates", fmt.Sprint(in.Candidates))
 	}
+	if in.Samples > 0 {
+		if err := predict.CheckQuantile(search.DefaultQuantile, in.Samples); err != nil {
+			return nil, bad("more samples", err.Error())
+		}
+		words = append(words, "--samples", fmt.Sprint(in.Samples))
+	}
 	p, err := search.NewProblem(d, inputs, limits, aims, search.DefaultQuantile, network.DefaultHorizon)
 	if err != nil {
 		return nil, rangeProblem(err)
 	}
 	return func(ctx context.Context, tell teller) (*finished, error) {
-		found, err := p.Run(ctx, search.Options{Candidates: in.Candidates, Progress: tell})
+		found, err := p.Run(ctx, search.Options{Candidates: in.Candidates, Samples: in.Samples, Progress: tell})
 		if found == nil || found.Tried == 0 {
 			return nil, errors.Join(err, ctx.Err())
 		}

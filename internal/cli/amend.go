@@ -20,7 +20,7 @@ func (s *session) amendCommand() *cobra.Command {
 	var write string
 	var inPlace bool
 	c := &cobra.Command{
-		Use:   "amend DESIGN INPUT VALUE [INPUT VALUE]...",
+		Use:   "amend DESIGN INPUT VALUE...",
 		Short: "put other values into the text of a design",
 		Long: "Writes the design with other values for some of its inputs, and leaves the rest of its text as it is, comments and all. " +
 			"INPUT is a key of the design with its sections, such as stand.wall.skin or store.mass; VALUE is written as in a design, with the unit and, if known, its spread: \"90 g +- 0.5 g\".\n\n" +
