@@ -250,6 +250,9 @@ func (s *Server) keepJob(w http.ResponseWriter, r *http.Request) error {
 		if f.Unkept != "" {
 			return &Problem{Status: http.StatusInternalServerError, Title: "Not kept", Detail: f.Unkept}
 		}
+		if f.texts != nil {
+			f.finds() // its designs are had from the notebook now
+		}
 		j.change(func() { j.result = &f })
 		now.Result = &f
 	}

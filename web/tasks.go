@@ -58,7 +58,7 @@ func (in order) about() string {
 		out = append(out, "with "+in.Other)
 	}
 	if len(in.Others) > 0 {
-		out = append(out, "with "+strings.Join(in.Others, ", "))
+		out = append(out, "with "+strings.ReplaceAll(strings.Join(in.Others, ", "), revisionPrefix, "revision "))
 	}
 	if len(in.Trials) > 0 {
 		numbers := strings.Trim(fmt.Sprint(in.Trials), "[]")

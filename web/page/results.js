@@ -80,8 +80,8 @@ async function kept() {
     open.addEventListener('click', guarded(() => showKept(r)));
     const what = r.kind + (r.updates > 1 ? `, update ${r.updates}` : '') + (r.partial ? ', ended early' : '');
     const about = [r.about, !r.about.includes('trial') && r.trials?.length ? `trial ${r.trials.join(', ')}` : ''].filter(Boolean).join('; ');
-    return make('tr', {}, make('td', { className: 'number', textContent: r.number }), make('td', { textContent: what }), make('td', { textContent: r.design || r.revision || '–' }),
-      make('td', { textContent: about }), make('td', { textContent: when(r.made_unix_s) }), make('td', {}, open));
+    return make('tr', {}, make('td', { className: 'number', textContent: r.number }), make('td', {}, open), make('td', { textContent: what }), make('td', { textContent: r.design || r.revision || '–' }),
+      make('td', { textContent: about }), make('td', { className: 'when', textContent: when(r.made_unix_s) }));
   }));
   showCommand($('results-command'), all.command);
 }
