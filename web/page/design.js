@@ -1,6 +1,6 @@
 // The design view: text, sliders, and the answer that follows them.
 import { post } from './api.js';
-import { $, guarded, make, picture, showCommand, tell } from './dom.js';
+import { $, drawing, guarded, make, picture, showCommand, tell } from './dom.js';
 import { home, start } from './jobs.js';
 import { changed, on, source, state, unsaved } from './state.js';
 import { onUnits, show } from './units.js';
@@ -54,7 +54,7 @@ async function answer(turn) {
 }
 
 async function render(a) {
-  const chart = picture($('chart'), a.chart); // first, since it is looked at while a slider moves
+  drawing($('chart'), a.chart); // first, since it is looked at while a slider moves
   $('run-time').textContent = a.run_time;
   $('run-more').textContent = [
     a.end, a.last_ice ? 'last of the store melted after ' + a.last_ice : '',
@@ -64,7 +64,6 @@ async function render(a) {
     ...(a.warnings || []),
   ].filter(Boolean).join('; ') + '.';
   sliders();
-  await chart;
   if (!a.values) await picture($('flow'), a.heat_flow);
 }
 
