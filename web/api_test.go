@@ -450,8 +450,10 @@ func TestCalibrationIsKept(t *testing.T) {
 	}
 	w := d.finish(order{Kind: "weigh", Trials: []int64{1, 2}})
 	if w.Failed != nil || w.Result.Command != "meltspan trial compare 1 2" || len(w.Result.Pictures) != 1 {
-		t.Errorf("%+v %+v", w.Failed, w.Result)
+		t.Fatalf("%+v %+v", w.Failed, w.Result)
 	}
+	d.redrawn(s.Result.Kept)
+	d.redrawn(w.Result.Kept)
 }
 
 // While a slider moves the answer has the values of all sliders and the chart; the

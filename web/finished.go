@@ -7,6 +7,9 @@ import (
 	"net/http"
 	"strconv"
 
+	"meltspan/calibrate"
+	"meltspan/design"
+	"meltspan/next"
 	"meltspan/notebook"
 	"meltspan/predict"
 	"meltspan/quantity"
@@ -33,7 +36,8 @@ type finished struct {
 	Unkept   string    `json:"unkept,omitempty"`   // why the notebook has it not, though there is one
 
 	made
-	source source // the design it began from
+	source source                  // the design it began from
+	show   func(f *finished) error // words and draws the answer into Text, Pictures, Points and Map
 	frame  func(number int, what string) (*report.Picture, error)
 	open   func(number int, file string) (*openedPoint, error) // a point of a search or a variation; file is where it is to be written, "" any
 	texts  []string                                            // of the designs found
@@ -112,40 +116,78 @@ type shown struct {
 	Data    map[string][]byte `json:"data,omitempty"`
 }
 
-// again makes what was kept as good as new.
+// again makes what was kept as good as new: what the page kept as it was shown
+// then, what a command kept as that would show it.
 func (s *Server) again(r *notebook.Result) (*finished, error) {
 	var p struct {
 		Shown *shown `json:"shown"`
 	}
-	if err := report.ReadJSON(r.Payload, &p); err != nil || p.Shown == nil {
-		return told(r)
+	f, bare := &finished{Kind: r.Kind, Command: command("notebook", "results", strconv.FormatInt(r.ID, 10))}, true
+	if err := report.ReadJSON(r.Payload, &p); err == nil && p.Shown != nil {
+		f, bare = &p.Shown.finished, false
+		f.source, f.texts, f.files = p.Shown.Source, p.Shown.Designs, p.Shown.Data
 	}
-	f := &p.Shown.finished
-	f.source, f.texts, f.files = p.Shown.Source, p.Shown.Designs, p.Shown.Data
 	f.Kept = r.ID
-	switch r.Kind {
-	case notebook.SectionRun:
-		all := new(result.Depths)
-		if err := report.ReadJSON(r.Payload, all); err != nil {
-			return nil, unusable(r, err)
-		}
-		if err := f.follows(all); err != nil {
-			return nil, unusable(r, err)
-		}
-	case notebook.Variation:
-		v := new(predict.Variation)
-		if err := report.ReadJSON(r.Payload, v); err != nil {
-			return nil, unusable(r, err)
-		}
-		f.varies(v, s.withValue)
-	case notebook.Search:
-		f.finds()
+	err := s.takeUp(f, r)
+	if err == nil && bare && f.show != nil {
+		err = f.show(f)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("the result %d in the notebook cannot be used: %w", r.ID, err)
 	}
 	return f, nil
 }
 
-func unusable(r *notebook.Result, err error) error {
-	return fmt.Errorf("the result %d in the notebook cannot be used: %w", r.ID, err)
+// takeUp gives a result the answer that the notebook kept.
+func (s *Server) takeUp(f *finished, r *notebook.Result) (err error) {
+	switch r.Kind {
+	case notebook.Prediction:
+		var a predict.Answer
+		err = report.ReadJSON(r.Payload, &a)
+		f.showsPrediction(&a, func() (*design.Design, error) { return s.parse(f.source) })
+	case notebook.DesignComparison:
+		var c predict.Comparison
+		err = report.ReadJSON(r.Payload, &c)
+		f.showsComparison(&c)
+	case notebook.Variation:
+		var v predict.Variation
+		err = report.ReadJSON(r.Payload, &v)
+		f.varies(&v, s.withValue)
+		f.showsVariation(&v)
+	case notebook.SectionRun:
+		var all result.Depths
+		if err = report.ReadJSON(r.Payload, &all); err == nil {
+			err = f.follows(&all)
+		}
+		f.showsDepths(&all)
+	case notebook.Search:
+		var found search.Result
+		err = report.ReadJSON(r.Payload, &found)
+		f.finds()
+		f.showsFound(&found)
+	case notebook.NextTrials:
+		var ranked next.Ranking
+		err = report.ReadJSON(r.Payload, &ranked)
+		f.showsNext(&ranked)
+	case notebook.Calibration:
+		var l learnt
+		if err = report.ReadJSON(r.Payload, &l); err == nil {
+			err = l.Valid()
+		}
+		f.showsLearnt(&l)
+	case notebook.TrialComparison:
+		var c calibrate.Comparison
+		err = report.ReadJSON(r.Payload, &c)
+		f.showsWeighed(&c)
+	case notebook.Forecast:
+		var x calibrate.Forecast
+		err = report.ReadJSON(r.Payload, &x)
+		f.showsForecast(&x)
+	case notebook.Report: // its files are all there is
+	default:
+		f.showsInputs(r)
+	}
+	return err
 }
 
 // views that frames can have, by the names under which they are fetched.

@@ -5,14 +5,12 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"io"
 	"net/http"
 	"path"
 	"slices"
 	"strconv"
 	"strings"
 
-	"meltspan/calibrate"
 	"meltspan/live"
 	"meltspan/notebook"
 	"meltspan/report"
@@ -258,50 +256,4 @@ func (s *Server) keepJob(w http.ResponseWriter, r *http.Request) error {
 	}
 	reply(w, http.StatusOK, map[string]int64{"kept": now.Result.Kept})
 	return nil
-}
-
-// told shows a result that a command kept: as the command would.
-func told(r *notebook.Result) (*finished, error) {
-	f := &finished{Kind: r.Kind, Kept: r.ID, Command: command("notebook", "results", strconv.FormatInt(r.ID, 10))}
-	var write func(io.Writer) error
-	var draw picture
-	switch r.Kind {
-	case notebook.Calibration:
-		p, err := posterior(r)
-		if err != nil {
-			return nil, err
-		}
-		write = func(w io.Writer) error { return report.CalibrationText(w, p) }
-		draw = picture{"What the trials taught", func() (*report.Picture, error) { return report.PosteriorPicture(p) }}
-	case notebook.TrialComparison:
-		c := new(calibrate.Comparison)
-		if err := report.ReadJSON(r.Payload, c); err != nil {
-			return nil, unusable(r, err)
-		}
-		write = func(w io.Writer) error { return report.ComparisonText(w, c) }
-		draw = picture{"Both trials in one room", func() (*report.Picture, error) { return report.ComparisonPicture(c) }}
-	case notebook.Forecast:
-		x := new(calibrate.Forecast)
-		if err := report.ReadJSON(r.Payload, x); err != nil {
-			return nil, unusable(r, err)
-		}
-		write = func(w io.Writer) error { return report.ForecastText(w, x) }
-	default:
-		write = func(w io.Writer) error {
-			_, err := io.WriteString(w, "Inputs, as JSON:\n")
-			if err == nil {
-				err = report.JSON(w, r.Inputs)
-			}
-			return err
-		}
-	}
-	text, err := textOf(write)
-	if err != nil {
-		return nil, unusable(r, err)
-	}
-	f.Text = text
-	if draw.draw == nil {
-		return f, nil
-	}
-	return f, pictures(f, draw)
 }

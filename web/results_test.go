@@ -30,6 +30,40 @@ func (d *desk) resultList() []listedResult {
 	return all.Results
 }
 
+// redrawn checks that a kept answer, worded and drawn anew, is what was shown.
+func (d *desk) redrawn(id int64) {
+	d.t.Helper()
+	r, err := d.book.Result(d.t.Context(), id)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	f, err := d.again(&r)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	if f.show == nil {
+		return // a report: its files are all there is
+	}
+	parts := func() string {
+		b, err := json.Marshal([]any{f.Pictures, f.Map, f.Frames, len(f.Points)})
+		if err != nil {
+			d.t.Fatal(err)
+		}
+		return string(b)
+	}
+	text, drawn := f.Text, parts()
+	f.Text, f.Pictures, f.Map = "", nil, nil
+	if err := f.show(f); err != nil {
+		d.t.Errorf("%s: %v", r.Kind, err)
+	}
+	if f.Text != text {
+		d.t.Errorf("%s: worded anew it reads\n%s\nbefore\n%s", r.Kind, f.Text, text)
+	}
+	if parts() != drawn {
+		d.t.Errorf("%s: drawn anew it differs", r.Kind)
+	}
+}
+
 // What was worked out is there again after the server was started anew, to the
 // byte: words, pictures, frames, designs, files.
 func TestResultsOutliveTheServer(t *testing.T) {
@@ -96,6 +130,9 @@ func TestResultsOutliveTheServer(t *testing.T) {
 				t.Errorf("%s: %s differs: %.300s, before %.300s", want.result.Kind, part, got, text)
 			}
 		}
+	}
+	for i := range list {
+		second.redrawn(list[i].Number)
 	}
 	// The same asked again is the same result.
 	if s := second.finish(orders[0].order); s.Result.Kept != before[0].result.Kept {

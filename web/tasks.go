@@ -172,12 +172,14 @@ func (in *source) called() string {
 	return in.Name
 }
 
-// pictures draws what there is to draw; a picture with nothing to show is left out.
-func pictures(f *finished, list ...struct {
-	name string
-	draw func() (*report.Picture, error)
-}) error {
-	for _, p := range list {
+// say words a result and draws what there is to draw; a picture with nothing to
+// show is left out.
+func (f *finished) say(write func(io.Writer) error, pictures ...picture) (err error) {
+	if f.Text, err = textOf(write); err != nil {
+		return err
+	}
+	f.Pictures = nil
+	for _, p := range pictures {
 		picture, err := p.draw()
 		if err != nil {
 			continue

@@ -4,14 +4,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 
+	"meltspan/design"
 	"meltspan/network"
 	"meltspan/notebook"
 	"meltspan/predict"
 	"meltspan/quantity"
-	"meltspan/report"
 	"meltspan/result"
 )
 
@@ -30,14 +29,8 @@ func (s *Server) predicting(_ context.Context, in order) (work, error) {
 			words = append(words, "--samples", fmt.Sprint(in.Samples))
 		}
 		f := &finished{Command: command(words...), made: made{kind: notebook.Prediction, answer: a, revision: d.Revision(), designs: []source{in.source}}}
-		text, failed := textOf(func(w io.Writer) error { return report.Text(w, a, d) })
-		f.Text = text
-		course := report.ChartOptions{Probability: a.Band.Probability, Low: a.Band.Low, Median: a.Band.Median, High: a.Band.High, StallDifference: stallOf(d)}
-		return f, errors.Join(err, failed, pictures(f,
-			picture{"Band of the run time", func() (*report.Picture, error) { return report.BandPicture(a) }},
-			picture{"Course, with the band", func() (*report.Picture, error) { return report.Chart(a.Nominal, course) }},
-			picture{"Inputs that matter most", func() (*report.Picture, error) { return report.Influences(a) }},
-		))
+		f.showsPrediction(a, func() (*design.Design, error) { return d, nil })
+		return f, errors.Join(err, f.show(f))
 	}, nil
 }
 
@@ -57,9 +50,8 @@ func (s *Server) comparing(_ context.Context, in order) (work, error) {
 		}
 		f := &finished{Command: command("compare", in.called(), second.called()),
 			made: made{kind: notebook.DesignComparison, answer: c, revision: a.Revision(), inputs: map[string]any{"other_revision": b.Revision()}, designs: []source{in.source, second}}}
-		text, failed := textOf(func(w io.Writer) error { return report.CompareText(w, c) })
-		f.Text = text
-		return f, errors.Join(err, failed, pictures(f, picture{"Run times of both", func() (*report.Picture, error) { return report.CompareChart(c) }}))
+		f.showsComparison(c)
+		return f, errors.Join(err, f.show(f))
 	}, nil
 }
 
@@ -92,12 +84,11 @@ func (s *Server) varying(_ context.Context, in order) (work, error) {
 		if v == nil {
 			return nil, err
 		}
-		f := &finished{Command: command(append(words, "--pictures", "pictures")...), Map: mapOf(v), source: in.source,
+		f := &finished{Command: command(append(words, "--pictures", "pictures")...), source: in.source,
 			made: made{kind: notebook.Variation, answer: v, revision: d.Revision(), designs: []source{in.source}}}
 		f.varies(v, s.withValue)
-		text, failed := textOf(func(w io.Writer) error { return report.VaryText(w, v) })
-		f.Text = text
-		return f, errors.Join(err, failed, pictures(f, picture{"Run time", func() (*report.Picture, error) { return report.VaryPicture(v) }}))
+		f.showsVariation(v)
+		return f, errors.Join(err, f.show(f))
 	}, nil
 }
 
@@ -176,9 +167,8 @@ func (s *Server) sectioning(_ context.Context, in order) (work, error) {
 		if failed := f.follows(all); failed != nil {
 			return nil, errors.Join(err, failed)
 		}
-		text, failed := textOf(func(w io.Writer) error { return report.DepthsText(w, coarse, run) })
-		f.Text = text
-		return f, errors.Join(err, failed)
+		f.showsDepths(all)
+		return f, errors.Join(err, f.show(f))
 	}, nil
 }
 

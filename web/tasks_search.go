@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"net/http"
 	"strings"
@@ -14,7 +13,6 @@ import (
 	"meltspan/next"
 	"meltspan/notebook"
 	"meltspan/predict"
-	"meltspan/report"
 	"meltspan/search"
 )
 
@@ -77,12 +75,11 @@ func (s *Server) searching(_ context.Context, in order) (work, error) {
 		}
 		f := &finished{Command: command(append(words, "--write", "found")...), Aims: in.Aims, made: made{kind: notebook.Search, answer: found, revision: d.Revision(), designs: []source{in.source}}}
 		for i := range found.Front {
-			f.Points, f.texts = append(f.Points, pointOf(found, i)), append(f.texts, string(found.DesignOf(i).YAML()))
+			f.texts = append(f.texts, string(found.DesignOf(i).YAML()))
 		}
 		f.finds()
-		text, failed := textOf(func(w io.Writer) error { return report.SearchText(w, found, nil) })
-		f.Text = text
-		return f, errors.Join(err, failed, pictures(f, picture{"Designs found", func() (*report.Picture, error) { return report.SearchPicture(found) }}))
+		f.showsFound(found)
+		return f, errors.Join(err, f.show(f))
 	}, nil
 }
 
@@ -149,8 +146,7 @@ func (s *Server) nexting(ctx context.Context, in order) (work, error) {
 		}
 		f := &finished{Command: command(words...), made: keep}
 		f.answer = r
-		text, failed := textOf(func(w io.Writer) error { return report.NextText(w, r) })
-		f.Text = text
-		return f, errors.Join(err, failed)
+		f.showsNext(r)
+		return f, errors.Join(err, f.show(f))
 	}, nil
 }

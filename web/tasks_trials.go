@@ -2,14 +2,11 @@ package web
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"io"
 
 	"meltspan/calibrate"
 	"meltspan/design"
 	"meltspan/notebook"
-	"meltspan/report"
 	"meltspan/trial"
 )
 
@@ -34,21 +31,17 @@ func (s *Server) calibrating(ctx context.Context, in order) (work, error) {
 		if err != nil {
 			return nil, err
 		}
-		f := &finished{Command: command(words...), made: madeOf(notebook.Calibration, cases, in.Trials, p)}
-		var predictions []*calibrate.Prediction
+		l := &learnt{Posterior: *p}
 		if d != nil {
 			prediction, err := p.Predict(ctx, d, calibrate.PredictOptions{})
 			if err != nil {
 				return nil, err
 			}
-			predictions = append(predictions, prediction)
+			l.Predictions = append(l.Predictions, prediction)
 		}
-		text, failed := textOf(func(w io.Writer) error { return report.CalibrationText(w, p, predictions...) })
-		f.Text = text
-		return f, errors.Join(failed, pictures(f,
-			picture{"What the trials taught", func() (*report.Picture, error) { return report.PosteriorPicture(p) }},
-			picture{"Run time before and after", func() (*report.Picture, error) { return report.LearntRunTimes(predictions, nil) }},
-		))
+		f := &finished{Command: command(words...), made: madeOf(notebook.Calibration, cases, in.Trials, l)}
+		f.showsLearnt(l)
+		return f, f.show(f)
 	}, nil
 }
 
@@ -86,8 +79,7 @@ func (s *Server) weighing(ctx context.Context, in order) (work, error) {
 			return nil, err
 		}
 		f := &finished{Command: command(append([]string{"trial", "compare"}, numbers...)...), made: madeOf(notebook.TrialComparison, cases, in.Trials, c)}
-		text, failed := textOf(func(w io.Writer) error { return report.ComparisonText(w, c) })
-		f.Text = text
-		return f, errors.Join(failed, pictures(f, picture{"Both trials in one room", func() (*report.Picture, error) { return report.ComparisonPicture(c) }}))
+		f.showsWeighed(c)
+		return f, f.show(f)
 	}, nil
 }
