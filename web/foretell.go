@@ -87,15 +87,15 @@ func (w *watch) forecast(ctx context.Context, s *Server, f **calibrate.Forecaste
 	if err != nil {
 		return last, err
 	}
+	w.updates++
+	if err := s.keepForecast(ctx, w, c, said); err != nil {
+		s.o.Note("a forecast could not be kept in the notebook: " + err.Error())
+	}
 	w.mu.Lock()
 	if w.forecasts = append(w.forecasts, said); len(w.forecasts) > mostForecasts {
 		w.forecasts = w.forecasts[1:]
 	}
 	w.mu.Unlock()
-	w.updates++
-	if err := s.keepForecast(ctx, w, c, said); err != nil {
-		s.o.Note("a forecast could not be kept in the notebook: " + err.Error())
-	}
 	return now, w.say(said)
 }
 
