@@ -2,28 +2,37 @@
 // work goes on when the page is closed; a page that is loaded again finds it.
 import { ask, get, post } from './api.js';
 import { $, make, tell } from './dom.js';
-import { changed, state } from './state.js';
+import { changed, on, state } from './state.js';
 import { render } from './result.js';
 
-const running = new Map(); // place -> { id, events }
+const running = new Map(); // place -> { id, events, found }
 const homes = new Map(); // kind of job -> id of the place where it is shown
 
 // home says where jobs of a kind are shown.
 export const home = (kind, placeId) => homes.set(kind, placeId);
 
-function leave(place, end) {
+// leave makes room in a place. A job begun here ends with that; one that was only
+// found may be of another window, and goes on.
+function leave(place, end = true) {
   const r = running.get(place);
   if (!r) return;
   running.delete(place);
   r.events?.close();
-  if (end && r.id) ask('DELETE', 'api/jobs/' + r.id).catch(() => {});
+  place.removeAttribute('aria-busy');
+  place.replaceChildren();
+  r.dropped = end && !r.found;
+  if (r.dropped && r.id) ask('DELETE', 'api/jobs/' + r.id).catch(() => {});
 }
+
+// Another design is open: what is under way for the one before goes on, and is
+// found under Results.
+on('design', () => { for (const place of [...running.keys()]) leave(place, false); });
 
 // start begins a job at its home and resolves with its result once that is
 // shown; null when another took its place.
 export function start(order) {
   const place = $(homes.get(order.kind));
-  leave(place, true);
+  leave(place);
   return attend(place, async () => {
     const { id } = await post('api/jobs', order);
     changed('jobs');
@@ -32,8 +41,8 @@ export function start(order) {
 }
 
 // attend follows a job in a place, up to its result.
-async function attend(place, begin) {
-  const mine = {};
+async function attend(place, begin, found = false) {
+  const mine = { found };
   running.set(place, mine);
   const bar = make('progress', { max: 1 });
   bar.setAttribute('aria-label', 'Progress');
@@ -43,8 +52,8 @@ async function attend(place, begin) {
   place.setAttribute('aria-busy', 'true');
   try {
     const id = await begin();
-    if (running.get(place) !== mine) {
-      ask('DELETE', 'api/jobs/' + id).catch(() => {});
+    if (running.get(place) !== mine) { // left before it had a number
+      if (mine.dropped) ask('DELETE', 'api/jobs/' + id).catch(() => {});
       return null;
     }
     mine.id = id;
@@ -98,6 +107,6 @@ export async function findAgain() {
   const { jobs } = await get('api/jobs');
   for (const j of jobs.filter((x) => !x.over && (!x.name || x.name === state.name)).reverse()) {
     const place = $(homes.get(j.kind));
-    if (place && !running.has(place)) attend(place, () => j.id).catch(tell);
+    if (place && !running.has(place)) attend(place, () => j.id, true).catch(tell);
   }
 }
