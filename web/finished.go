@@ -122,7 +122,7 @@ func (s *Server) again(r *notebook.Result) (*finished, error) {
 	var p struct {
 		Shown *shown `json:"shown"`
 	}
-	f, bare := &finished{Kind: r.Kind, Command: command("notebook", "results", strconv.FormatInt(r.ID, 10))}, true
+	f, bare := &finished{Kind: r.Kind, Command: s.bookCommand("notebook", "results", strconv.FormatInt(r.ID, 10))}, true
 	if err := report.ReadJSON(r.Payload, &p); err == nil && p.Shown != nil {
 		f, bare = &p.Shown.finished, false
 		f.source, f.texts, f.files = p.Shown.Source, p.Shown.Designs, p.Shown.Data
@@ -163,7 +163,7 @@ func (s *Server) takeUp(f *finished, r *notebook.Result) (err error) {
 	case notebook.Search:
 		var found search.Result
 		err = report.ReadJSON(r.Payload, &found)
-		f.finds()
+		f.finds(s.bookCommand)
 		f.showsFound(&found)
 	case notebook.NextTrials:
 		var ranked next.Ranking
@@ -266,8 +266,8 @@ func labelOf(a *predict.Axis, v float64) string {
 	return in.Label(v)
 }
 
-// finds opens designs of a search.
-func (f *finished) finds() {
+// finds opens designs of a search; command words a line about the notebook.
+func (f *finished) finds(command func(words ...string) string) {
 	f.open = func(n int, name string) (*openedPoint, error) {
 		if n < 0 || n >= len(f.texts) {
 			return nil, missing("There is no such design.")

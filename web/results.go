@@ -100,6 +100,14 @@ func withMember(v any, name string, member any) (json.RawMessage, error) {
 	return fmt.Appendf(head, "%q: %s}", name, one.Bytes()), nil
 }
 
+// bookCommand is a command line about the project's notebook.
+func (s *Server) bookCommand(words ...string) string {
+	if s.o.Notebook != usualNotebook {
+		words = append(words, "--notebook", s.o.Notebook)
+	}
+	return command(words...)
+}
+
 // listedResult is one that the notebook keeps.
 type listedResult struct {
 	Number   int64   `json:"number"`
@@ -148,7 +156,7 @@ func (s *Server) listResults(w http.ResponseWriter, r *http.Request) error {
 			out = append(out, one)
 		}
 	}
-	reply(w, http.StatusOK, map[string]any{"notebook": n != nil, "results": out, "command": command("notebook", "results")})
+	reply(w, http.StatusOK, map[string]any{"notebook": n != nil, "results": out, "command": s.bookCommand("notebook", "results")})
 	return nil
 }
 
@@ -183,7 +191,7 @@ func (s *Server) getResult(w http.ResponseWriter, r *http.Request) error {
 		Revision string  `json:"revision"`
 		Trials   []int64 `json:"trials,omitempty"`
 		Same     string  `json:"show_command"`
-	}{*f, kept.Made, strings.TrimSpace(kept.Code), kept.Revision, kept.Trials, command("notebook", "results", strconv.FormatInt(kept.ID, 10))})
+	}{*f, kept.Made, strings.TrimSpace(kept.Code), kept.Revision, kept.Trials, s.bookCommand("notebook", "results", strconv.FormatInt(kept.ID, 10))})
 	return nil
 }
 
@@ -249,7 +257,7 @@ func (s *Server) keepJob(w http.ResponseWriter, r *http.Request) error {
 			return &Problem{Status: http.StatusInternalServerError, Title: "Not kept", Detail: f.Unkept}
 		}
 		if f.texts != nil {
-			f.finds() // its designs are had from the notebook now
+			f.finds(s.bookCommand) // its designs are had from the notebook now
 		}
 		j.change(func() { j.result = &f })
 		now.Result = &f

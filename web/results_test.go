@@ -234,7 +234,7 @@ func TestNextOfRevisions(t *testing.T) {
 	lighter := source{"lighter.yaml", strings.Replace(demoText(), "mass: 110 g", "mass: 90 g", 1)}
 	var kept struct{ Revision, Command string }
 	d.ask("POST", "/api/revisions", lighter, 201, &kept)
-	if kept.Command != "meltspan notebook keep lighter.yaml --notebook trials.notebook" {
+	if kept.Command != "meltspan notebook keep lighter.yaml" {
 		t.Errorf("%+v", kept)
 	}
 	var all struct{ Revisions []listedRevision }

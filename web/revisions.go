@@ -91,6 +91,6 @@ func (s *Server) keepRevision(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	reply(w, http.StatusCreated, map[string]string{"revision": kept.Revision, "name": kept.Name, "command": command("notebook", "keep", in.called(), "--notebook", s.o.Notebook)})
+	reply(w, http.StatusCreated, map[string]string{"revision": kept.Revision, "name": kept.Name, "command": s.bookCommand("notebook", "keep", in.called())})
 	return nil
 }

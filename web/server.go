@@ -47,6 +47,9 @@ type Server struct {
 	book  *notebook.Notebook // nil until there is one
 }
 
+// usualNotebook is the one that commands take unless told otherwise.
+const usualNotebook = "trials.notebook"
+
 // Limits of what the server takes and waits for.
 const (
 	mostBody    = 1 << 20  // bytes of a request
@@ -61,7 +64,7 @@ const (
 // New makes a server for a project folder. Close ends it.
 func New(o Options) (*Server, error) {
 	if o.Notebook == "" {
-		o.Notebook = "trials.notebook"
+		o.Notebook = usualNotebook
 	}
 	if !filepath.IsLocal(o.Notebook) || filepath.Base(o.Notebook) != o.Notebook {
 		return nil, fmt.Errorf("the notebook %q is no file of the project folder itself", o.Notebook)

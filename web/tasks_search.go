@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"net/http"
+	"slices"
 	"strings"
 
 	"meltspan/design"
@@ -77,7 +78,7 @@ func (s *Server) searching(_ context.Context, in order) (work, error) {
 		for i := range found.Front {
 			f.texts = append(f.texts, string(found.DesignOf(i).YAML()))
 		}
-		f.finds()
+		f.finds(s.bookCommand)
 		f.showsFound(found)
 		return f, errors.Join(err, f.show(f))
 	}, nil
@@ -135,6 +136,7 @@ func (s *Server) nexting(ctx context.Context, in order) (work, error) {
 			keep.designs = append(keep.designs, from)
 		}
 	}
+	ofBook := slices.ContainsFunc(in.Others, func(name string) bool { return strings.HasPrefix(name, revisionPrefix) })
 	keep.inputs = map[string]any{"other_revisions": others}
 	if in.Unprinted {
 		words = append(words, "--unprinted")
@@ -144,7 +146,11 @@ func (s *Server) nexting(ctx context.Context, in order) (work, error) {
 		if r == nil {
 			return nil, err
 		}
-		f := &finished{Command: command(words...), made: keep}
+		line := command(words...)
+		if ofBook {
+			line = s.bookCommand(words...)
+		}
+		f := &finished{Command: line, made: keep}
 		f.answer = r
 		f.showsNext(r)
 		return f, errors.Join(err, f.show(f))
