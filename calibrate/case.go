@@ -20,20 +20,24 @@ type Case struct {
 // subject is a case made ready: the design as it was set up in that trial's
 // room, with the deviates' columns of its unknowns.
 type subject struct {
-	trial    *trial.Trial
-	design   *design.Design
-	revision string // of the design as its file states it
-	cold     bool
-	unknowns []predict.Unknown
-	columns  []int // of the deviates, for each unknown
-	pace     [2]int
-	paceSize [2]float64
-	length   float64 // s, over which a course's deviation lasts
-	horizon  float64 // s
-	anchored bool    // the stall was seen: courses are compared at the same share of the run
-	features []feature
-	keep     bool    // keep the runs: their courses are read again
-	floor    float64 // s; the load was still running then. 0: nothing known
+	trial                 *trial.Trial
+	design                *design.Design
+	revision              string // of the design as its file states it
+	cold                  bool
+	unknowns              []predict.Unknown
+	columns               []int // of the deviates, for each unknown
+	pace                  [2]int
+	paceSize              [2]float64
+	shift                 int     // column of the deviate of its stall difference; -1: none
+	stallSize             float64 // K, standard deviation of that
+	length                float64 // s, over which a course's deviation lasts
+	horizon               float64 // s
+	anchored              bool    // the stall was seen: courses are compared at the same share of the run
+	stallSeen, stallKnown float64 // s, and the relative standard deviation with which it is known
+	stalledFirst          float64 // s: the stall, where the ice outlasted it
+	features              []feature
+	keep                  bool    // keep the runs: their courses are read again
+	floor                 float64 // s; the load was still running then. 0: nothing known
 }
 
 // arranged is a copy of a design with the settings and the room of a trial.

@@ -1,13 +1,16 @@
 package calibrate
 
 import (
+	"slices"
+
 	"meltspan/predict"
 	"meltspan/quantity"
+	"meltspan/trial"
 )
 
 // Column is one unknown over all cases, a standard normal deviate beforehand.
 type Column struct {
-	Path  string          `json:"path"`         // of the design's input; "pace" for what the model gets wrong
+	Path  string          `json:"path"`         // of the design's input; Pace or StallShift for what the model gets wrong
 	Of    string          `json:"of,omitempty"` // the design or trial that alone has it; empty when shared
 	About string          `json:"about"`
 	Kind  quantity.Kind   `json:"kind"`
@@ -19,6 +22,13 @@ type Column struct {
 
 // Pace is the path of the columns that hold a relative error of all times.
 const Pace = "pace"
+
+// StallShift is the path of the columns that hold by how much the load of one
+// trial stalls at another plate difference than the design's.
+const StallShift = "stall_shift"
+
+// Assumed reports whether a path is one of the discrepancy's, and not of a design.
+func Assumed(path string) bool { return path == Pace || path == StallShift }
 
 // assign gives the unknowns of all subjects their columns, after those that are
 // there already: what is one unknown for package predict is one column here.
@@ -62,8 +72,24 @@ func assign(known []Column, subjects []*subject, a Discrepancy) ([]Column, error
 			s.pace[1] = len(out)
 			out = append(out, paceColumn(s.trial.Name, true, a.Repeat))
 		}
+		s.shift, s.stallSize = -1, 0
+		if stalls(s) && a.Stall > 0 {
+			s.stallSize = a.Stall
+			s.shift = slices.IndexFunc(out, func(c Column) bool { return c.Path == StallShift && c.Of == s.trial.Name })
+			if s.shift < 0 {
+				s.shift = len(out)
+				out = append(out, Column{Path: StallShift, Of: s.trial.Name, Own: true, Kind: quantity.TemperatureDifference,
+					About: "by how much its load stalls at another plate difference than the design's",
+					Value: quantity.Value{Spread: a.Stall, Origin: quantity.Guessed, Source: "assumed discrepancy"}})
+			}
+		}
 	}
 	return out, nil
+}
+
+// stalls reports whether it is a plate difference that ends the subject's trial.
+func stalls(s *subject) bool {
+	return (s.trial.Kind == trial.Run || s.trial.Kind == "") && (s.design.Load.Engine != nil || s.design.Load.Generator != nil)
 }
 
 func paceColumn(of string, own bool, size float64) Column {

@@ -192,6 +192,11 @@ func corrections(ctx context.Context, p *Posterior, own, common []*subject, colu
 				copy(row, p.Draws[(done+i)*len(p.Draws)/o.Draws])
 			}
 			for k := range own {
+				// Of a trial that the posterior does not know, a stall difference of its
+				// own would be drawn without regard to the time that was seen.
+				if c := own[k].shift; c >= len(p.Columns) {
+					row[c] = 0
+				}
 				at := 2 * (i*len(own) + k)
 				tasks = append(tasks, task{own[k], row, &got[at]}, task{common[k], row, &got[at+1]})
 			}

@@ -97,7 +97,7 @@ func (c *coverage) begun(count int) bool {
 func (c *coverage) one(t *testing.T, first, second *design.Design, reach float64, seed, i uint64, section float64, particles int) bool {
 	source := rand.New(rand.NewPCG(seed, i))
 	truth, deviates := drawnTruth(t, first, source)
-	w := assumed(DefaultDiscrepancy(), reach, source)
+	w, _ := assumed(DefaultDiscrepancy(), reach, source)
 	w.Section = section
 	seen, what, err := synthetic.Run("seen", truth, w, source)
 	if err != nil {
@@ -193,7 +193,7 @@ func (c *coverage) next(t *testing.T, p *Posterior, second *design.Design, devia
 	}
 	truth.Rederive()
 	a := p.Discrepancy
-	w := synthetic.World{Section: section, Pace: math.Exp(a.Design*source.NormFloat64() + a.Repeat*source.NormFloat64())}
+	w := synthetic.World{Section: section, Pace: math.Exp(a.Design*source.NormFloat64() + a.Repeat*source.NormFloat64()), Stall: a.Stall * source.NormFloat64()}
 	_, what, err := synthetic.Run("next", truth, w, source)
 	if err != nil {
 		t.Error(err)

@@ -9,6 +9,7 @@ import "math"
 type Discrepancy struct {
 	Design      float64 `json:"pace_of_a_design"`       // relative, of all times of all trials of one design
 	Repeat      float64 `json:"pace_of_a_trial"`        // relative, of all times of one trial: what repeats scatter
+	Stall       float64 `json:"stall_difference_K"`     // of one trial, beside the difference at which its load stalls on average: friction, and the plates' own deviation
 	LastIce     float64 `json:"last_ice"`               // relative, of that moment beside the run time
 	Temperature float64 `json:"temperature_K"`          // of a plate's course, slowly varying
 	Correlation float64 `json:"correlation_share"`      // of the predicted run time over which a course's deviation lasts
@@ -28,7 +29,7 @@ type Discrepancy struct {
 // for household sensors.
 func DefaultDiscrepancy() Discrepancy {
 	return Discrepancy{
-		Design: 0.04, Repeat: 0.03, LastIce: 0.03,
+		Design: 0.04, Repeat: 0.03, Stall: 0.3, LastIce: 0.03,
 		Temperature: 0.3, Correlation: 0.3, Speed: 0.08, Melt: 0.03,
 		Sensor: 0.25, Tachometer: 0.02, Scale: 0.5e-3, Stopwatch: 60, Lid: 0.006, Heater: 0.02,
 	}

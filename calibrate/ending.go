@@ -1,6 +1,7 @@
 package calibrate
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -10,44 +11,50 @@ import (
 // ending is one way the trial may end.
 type ending struct{ stall, ice float64 }
 
-// endings draws members by weight. Those that would have stalled by now fall
-// away. Once the stall was seen the pace is not in the members and is drawn here.
-func (f *Forecaster) endings(in *inference, all []particle, weights []float64) ([]ending, error) {
-	s := in.subjects[0]
-	w := in.whole()
-	var paces *conditional
-	if len(w.paces) > 0 {
-		in.straightPaces(w)
-		var err error
-		if paces, err = in.conditional(); err != nil {
-			return nil, err
-		}
-	}
+// soonAfter is how much longer the run of a member may go on than its load before
+// the ice that is left then is melted by a run of its own.
+const soonAfter = 1.03
+
+// endings draws members by weight, and for each the difference at which its load
+// stalls, as far as it has not by now.
+func (f *Forecaster) endings(ctx context.Context, in *inference, all []particle, weights []float64) ([]ending, error) {
+	s, w := in.subjects[0], in.whole()
 	var out []ending
-	for _, p := range resample(all, weights, len(all), f.source) {
-		r := p.runs[0]
-		if paces != nil {
-			row := append([]float64(nil), p.row...)
-			for k, v := range paces.draw(in.misfit(r.features), f.source) {
-				row[in.minor[k]] = v
-			}
-			r = s.read(r.run, in.deviates(row))
+	var late []task // of those whose ice outlasts their load: it stands still then
+	var at []int
+	again := make([]drawn, len(all))
+	exact := *s
+	exact.keep, exact.anchored, exact.floor, exact.features = false, false, 0, nil // its runs are held against nothing
+	for i, p := range resample(all, weights, len(all), f.source) {
+		done := w.complete(&p, f.source)
+		z := in.deviates(done.row)
+		r := s.read(done.runs[0].run, done.runs[0].late, done.runs[0].stall, z)
+		if r.lasting == nil && s.floor > 0 && r.runTime < s.floor {
+			continue // it would have stalled by now
 		}
-		if !(s.floor > 0 && r.runTime < s.floor) {
-			out = append(out, ending{r.runTime, r.last})
+		if r.lasting != nil && (math.IsNaN(r.last) || r.last > r.runTime) && s.stalledFirst == 0 && r.lasting.longest() > soonAfter*r.lasting.stalls(s.stallSize*s.stallShift(z)) {
+			late, at = append(late, task{&exact, z, &again[i]}), append(at, len(out))
 		}
+		out = append(out, ending{r.runTime, r.last})
+	}
+	if err := runAll(ctx, late); err != nil {
+		return nil, err
+	}
+	in.runs += len(late)
+	for i, t := range late {
+		out[at[i]].ice = t.out.last
 	}
 	return out, nil
 }
 
 // sum puts the forecast together.
-func (f *Forecaster) sum(in *inference, now float64, all []particle, weights []float64) (*Forecast, error) {
-	endings, err := f.endings(in, all, weights)
+func (f *Forecaster) sum(ctx context.Context, in *inference, now float64, all []particle, weights []float64) (*Forecast, error) {
+	endings, err := f.endings(ctx, in, all, weights)
 	if err != nil {
 		return nil, err
 	}
 	s := in.subjects[0]
-	out := &Forecast{Trial: s.trial.Name, Now: now, Members: len(all), Runs: f.runs, Features: len(s.features), Seed: f.o.Seed, Assumed: f.assumed}
+	out := &Forecast{Trial: s.trial.Name, Now: now, Members: len(all), Runs: f.runs + in.runs, Features: len(s.features), Seed: f.o.Seed, Assumed: f.assumed}
 	out.Size = effectiveShare(weights) * float64(distinct(all))
 	if len(endings) == 0 {
 		out.Size = 0

@@ -58,7 +58,7 @@ type Forecaster struct {
 
 // ForecastOptions of a forecast. The zero value is right.
 type ForecastOptions struct {
-	Members     int // 0: 160
+	Members     int // 0: DefaultMembers
 	Seed        uint64
 	Discrepancy *Discrepancy // nil: that of the posterior, or the default
 }
@@ -67,7 +67,7 @@ type ForecastOptions struct {
 // taught (nil: the design's own uncertainties).
 func NewForecaster(c Case, known *Posterior, o ForecastOptions) (*Forecaster, error) {
 	if o.Members <= 0 {
-		o.Members = populationSize
+		o.Members = DefaultMembers
 	}
 	if o.Seed == 0 {
 		o.Seed = 1
@@ -100,10 +100,16 @@ func (f *Forecaster) Ask(than string, time, uncertainty, confidence float64) err
 	return nil
 }
 
+// DefaultMembers is how many runs of the model a forecast keeps.
+const DefaultMembers = 160
+
 // Shares and sizes of a forecast.
 const (
 	leastEffective = 0.4  // share of the members from which they serve as they are
 	roomDrift      = 0.25 // K of the room from which the members are run anew
+	// What is forgotten after the last stage, and the sweeps for it (see bridge): a
+	// forecast is to be there within a second, and the next stage comes soon.
+	forgetForecast, sweepsForecast = 1.2, 10
 )
 
 // Update forecasts from the trial as it is known at a moment, s from its start.
@@ -118,27 +124,62 @@ func (f *Forecaster) Update(ctx context.Context, t *trial.Trial, now float64) (*
 	}
 	s := in.subjects[0]
 	s.keep = true
+	whole, near := s.horizon, s.horizon
+	if !s.anchored { // what has not happened yet is run for those only that are left
+		near = math.Min(whole, s.floor/slowest+settled)
+	}
 	w := in.whole()
-	b := &bridge{in: in, whole: w, to: w.of, from: f.at.again, source: f.source, boldness: f.boldness}
+	b := &bridge{in: in, whole: w, to: w.of, from: f.at.again, source: f.source, boldness: f.boldness, forget: forgetForecast, sweeps: sweepsForecast}
+	defer func() { f.runs += in.runs }()
+	first := f.first(b)
+	if first {
+		s.horizon = near
+	}
 	all, err := f.ready(ctx, b)
 	if err != nil {
 		return nil, err
 	}
-	f.runs += in.runs
 	weights := b.weights(all)
-	if effectiveShare(weights) < leastEffective {
-		before := in.runs
-		all, err = b.lead(ctx, all)
-		f.runs += in.runs - before
-		if err != nil {
+	led := effectiveShare(weights) < leastEffective
+	if led {
+		s.horizon = near
+		if all, err = b.lead(ctx, all); err != nil {
 			return nil, err
 		}
-		f.members, f.at, f.boldness = all, w, b.boldness
 		for i := range weights {
 			weights[i] = 1
 		}
 	}
-	return f.sum(in, now, all, weights)
+	s.horizon = whole
+	if (first || led) && near < whole {
+		if all, err = b.populate(ctx, rowsOf(all)); err != nil {
+			return nil, err
+		}
+	}
+	if led {
+		f.at, f.boldness = w, b.boldness
+	}
+	if first || led {
+		f.members = all
+	}
+	return f.sum(ctx, in, now, all, weights)
+}
+
+// slowest is the pace that a trial has at least, as a factor on the model's times:
+// far below what the discrepancy lets it be.
+const slowest = 0.75
+
+// first reports whether members have to be drawn.
+func (f *Forecaster) first(b *bridge) bool {
+	return f.members == nil || len(f.members[0].row) != len(b.in.columns)
+}
+
+func rowsOf(all []particle) [][]float64 {
+	rows := make([][]float64, len(all))
+	for i := range all {
+		rows[i] = append([]float64(nil), all[i].row...)
+	}
+	return rows
 }
 
 // ready gives the members with what their runs say of the log as it is known
@@ -146,23 +187,17 @@ func (f *Forecaster) Update(ctx context.Context, t *trial.Trial, now float64) (*
 // those whose runs change with it are then drawn by that.
 func (f *Forecaster) ready(ctx context.Context, b *bridge) ([]particle, error) {
 	s := b.in.subjects[0]
-	if f.members == nil || len(f.members[0].row) != len(b.in.columns) {
+	if f.first(b) {
 		f.at, f.air = nil, s.air()
 		b.from = f.at.again
 		rows := make([][]float64, f.o.Members)
 		for i := range rows {
 			rows[i] = drawPrior(len(b.in.columns), f.source)
 		}
-		var err error
-		f.members, err = b.populate(ctx, rows)
-		return f.members, err
+		return b.populate(ctx, rows)
 	}
 	if math.Abs(s.air()-f.air) >= roomDrift {
-		rows := make([][]float64, len(f.members))
-		for i := range rows {
-			rows[i] = append([]float64(nil), f.members[i].row...)
-		}
-		again, err := b.populate(ctx, rows)
+		again, err := b.populate(ctx, rowsOf(f.members))
 		if err != nil {
 			return nil, err
 		}
@@ -248,6 +283,9 @@ func relevant(s *subject, columns []Column, draws [][]float64, from []int) ([]Co
 	}
 	for i, c := range s.pace {
 		s.pace[i] = keep(c)
+	}
+	if s.shift >= 0 {
+		s.shift = keep(s.shift)
 	}
 	return kept, newBelief(draws, source)
 }

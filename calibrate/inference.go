@@ -46,6 +46,9 @@ func newInference(subjects []*subject, columns []Column, b *belief) *inference {
 				moved[c] = true
 			}
 		}
+		if s.shift >= 0 {
+			moved[s.shift] = true
+		}
 		in.own = append(in.own, moved)
 	}
 	in.noise = mat.NewSymDense(max(in.count, 1), nil)
@@ -154,7 +157,7 @@ func (in *inference) all() []int {
 func (in *inference) split(asked map[string]bool, most int) {
 	in.minor = nil
 	for c := range in.columns {
-		if in.belief == nil && in.columns[c].Path == Pace {
+		if in.belief == nil && Assumed(in.columns[c].Path) {
 			in.minor = append(in.minor, c)
 		}
 	}
@@ -166,7 +169,7 @@ func (in *inference) split(asked map[string]bool, most int) {
 		if in.count > 0 {
 			effect[c] = mat.Norm(white.ColView(c), 2)
 		}
-		if in.belief == nil && in.columns[c].Path == Pace {
+		if in.belief == nil && Assumed(in.columns[c].Path) {
 			effect[c] = 0 // straight by construction
 		}
 	}

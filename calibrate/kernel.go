@@ -31,12 +31,18 @@ func (b *bridge) speaking(ctx context.Context, all []particle) error {
 			middle[c] += all[i].row[c] / float64(len(all))
 		}
 	}
-	_, jacobian, err := b.in.linearise(ctx, middle, free)
+	_, jacobian, err := b.in.linearise(ctx, middle, b.in.all())
 	if err != nil {
 		return err
 	}
+	slopes := mat.NewDense(max(b.in.count, 1), len(free), nil)
+	for i, c := range free {
+		for f := range b.in.count {
+			slopes.Set(f, i, jacobian.At(f, c))
+		}
+	}
 	var white mat.Dense
-	solveLower(&b.whole.factor, &white, jacobian)
+	solveLower(b.whole.spread(jacobian, nil), &white, slopes)
 	var svd mat.SVD
 	if !svd.Factorize(&white, mat.SVDThin) {
 		b.basis = nil

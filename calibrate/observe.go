@@ -75,6 +75,7 @@ func (s *subject) observe(a Discrepancy, now float64) error {
 	s.length = a.Correlation * reach
 	s.horizon = network.DefaultHorizon
 	s.features, s.floor, s.anchored = nil, 0, false
+	s.stallSeen, s.stallKnown, s.stalledFirst = 0, 0, 0
 	switch s.trial.Kind {
 	case trial.BlankMelt:
 		s.observeMelt(a, now)
@@ -111,8 +112,12 @@ func (s *subject) observeRun(a Discrepancy, now, reach float64) {
 	switch {
 	case stalled != nil:
 		s.anchored = true
-		s.features = append(s.features, feature{kind: featureStall, value: math.Log(stalled.Time),
-			noise: math.Hypot(stated(stalled.Uncertainty, a.Stopwatch)/stalled.Time, 1e-3)})
+		noise := math.Hypot(stated(stalled.Uncertainty, a.Stopwatch)/stalled.Time, 1e-3)
+		s.features = append(s.features, feature{kind: featureStall, value: math.Log(stalled.Time), noise: noise})
+		s.stallSeen, s.stallKnown = stalled.Time, math.Hypot(noise, s.paceSize[1])
+		if ice == nil || ice.Time > stalled.Time {
+			s.stalledFirst = stalled.Time
+		}
 		end = stalled.Time
 	case stopped != nil:
 		s.floor, end = stopped.Time, min(end, stopped.Time)

@@ -29,16 +29,19 @@ type bridge struct {
 	onward       bool       // another bridge follows
 	after        int        // sweeps whose particles are kept once the population has settled
 	kept         []particle // of those
-	boldness     float64    // of the moves, between 0 and 1
-	boldnessRest float64    // of those across all directions in which the data speak
-	turn         bool       // of which it is
+	forget       float64    // after the last stage; 0: forgetLast, in sweepsLast at most
+	sweeps       int
+	boldness     float64 // of the moves, between 0 and 1
+	boldnessRest float64 // of those across all directions in which the data speak
+	turn         bool    // of which it is
 	stages       int
+	forgotten    float64    // by the sweeps after the last stage
 	basis        *mat.Dense // directions in which the data speak, by columns
 }
 
 // Sizes of a population and of its moves.
 const (
-	populationSize = 160
+	populationSize = 240
 	stageShare     = 0.25 // effective share of the particles that a stage keeps
 	mostStages     = 25
 	directionsMost = 24
@@ -48,7 +51,7 @@ const (
 	// squared. This much is forgotten after each stage, and after the last, in at
 	// most so many sweeps.
 	forgetStage, sweepsStage = 0.4, 3
-	forgetLast, sweepsLast   = 1.2, 10
+	forgetLast, sweepsLast   = 2.0, 20
 	timid                    = 0.6 // boldness below which directions are moved in turn
 )
 
@@ -63,7 +66,7 @@ func drawPrior(n int, source *rand.Rand) []float64 {
 // populate runs rows of coordinates.
 func (b *bridge) populate(ctx context.Context, rows [][]float64) ([]particle, error) {
 	for i := range rows {
-		for _, c := range b.whole.paces {
+		for _, c := range b.whole.integrated {
 			rows[i][c] = 0
 		}
 	}
@@ -118,6 +121,9 @@ func (b *bridge) lead(ctx context.Context, all []particle) ([]particle, error) {
 		forget, most := forgetStage, sweepsStage
 		if exponent == 1 && !b.onward {
 			forget, most = forgetLast, sweepsLast
+			if b.forget > 0 {
+				forget, most = b.forget, b.sweeps
+			}
 		}
 		for sweeps := 0; forget > 0 && sweeps < most; sweeps++ {
 			forgot, err := b.sweep(ctx, all, exponent)
@@ -125,6 +131,9 @@ func (b *bridge) lead(ctx context.Context, all []particle) ([]particle, error) {
 				return all, err
 			}
 			forget -= forgot
+			if exponent == 1 {
+				b.forgotten += forgot
+			}
 		}
 	}
 	b.kept = append(b.kept, all...)
@@ -224,13 +233,13 @@ func distinct(all []particle) int {
 	return len(seen)
 }
 
-// reread takes particles over from another state of the log, in which paces may
-// not have been integrated out yet.
+// reread takes particles over from another state of the log, in which less may
+// have been integrated out.
 func (b *bridge) reread(all []particle) []particle {
 	out := make([]particle, len(all))
 	for i, p := range all {
 		p.row = append([]float64(nil), p.row...)
-		for _, c := range b.whole.paces {
+		for _, c := range b.whole.integrated {
 			p.row[c] = 0
 		}
 		out[i] = *b.in.reread(&p)

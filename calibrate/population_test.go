@@ -63,7 +63,7 @@ func TestTruthFits(t *testing.T) {
 	for i := range uint64(trials) {
 		source := rand.New(rand.NewPCG(20261125, i))
 		truth, deviates := drawnTruth(t, d, source)
-		w := assumed(a, reach, source)
+		w, pace := assumed(a, reach, source)
 		tr, what, err := synthetic.Run("seen", truth, w, source)
 		if err != nil {
 			t.Fatal(err)
@@ -88,14 +88,16 @@ func TestTruthFits(t *testing.T) {
 			for c := range row {
 				row[c] = deviates[in.columns[c].Path]
 			}
-			if s := in.subjects[0]; !s.anchored {
-				row[s.pace[1]] = math.Log(w.Pace) / a.Repeat
+			s := in.subjects[0]
+			row[s.shift], row[s.pace[0]] = w.Stall/a.Stall, pace[0]
+			if !s.anchored {
+				row[s.pace[1]] = pace[1]
 			}
 			runs, err := in.evaluate(t.Context(), [][]float64{row})
 			if err != nil {
 				t.Fatal(err)
 			}
-			square := -2 * in.whole().misfit(in.gather(runs[0]))
+			square := -2 * in.whole().misfit(0, runs[0][0].features)
 			if p := (distuv.ChiSquared{K: float64(max(in.count, 1))}).Survival(square); p < 0.01 {
 				unlikely++
 				t.Logf("trial %d, %d numbers: chi-squared %.1f, chance %.2g", i, in.count, square, p)

@@ -20,7 +20,7 @@ type Options struct {
 	Most        int          // of them when chosen by themselves; 0: 8
 	Chains      int          // 0: 4
 	Draws       int          // of each chain, kept; 0: 1500
-	Population  int          // particles that are moved by runs of the network; 0: 160
+	Population  int          // particles that are moved by runs of the network; 0: 240
 	Seed        uint64       // 0: 1
 	Discrepancy *Discrepancy // nil: DefaultDiscrepancy
 	Progress    func(stage string, done, of int)
@@ -67,7 +67,7 @@ type Posterior struct {
 // trusted.
 type Sampling struct {
 	Followed    int     `json:"followed"` // unknowns followed exactly
-	Straight    int     `json:"straight"` // unknowns that count by straight lines
+	Straight    int     `json:"straight"` // unknowns that count by straight lines; of a population, those that are integrated out
 	Features    int     `json:"features"` // numbers that the trials were boiled down to
 	Chains      int     `json:"chains"`
 	Draws       int     `json:"draws"` // of all chains together
@@ -75,8 +75,9 @@ type Sampling struct {
 	Size        float64 `json:"effective_size"`
 	Efficiency  float64 `json:"efficiency_by_true_runs"` // effective share of draws once weighed by runs of the network
 	Checked     int     `json:"draws_checked"`
-	Weighted    bool    `json:"weighted"` // the chains' draws were drawn by true weights and moved by true runs
-	Tempered    bool    `json:"tempered"` // a population led from the prior by true runs in place of chains
+	Weighted    bool    `json:"weighted"`          // the chains' draws were drawn by true weights and moved by true runs
+	Tempered    bool    `json:"tempered"`          // a population led from the prior by true runs in place of chains
+	Forgotten   float64 `json:"population_forgot"` // how many times over its last moves made the population forget its past, wanted above 1; 0 for chains
 	Runs        int     `json:"network_runs"`
 	Seed        uint64  `json:"seed"`
 	Interrupted bool    `json:"interrupted"`
@@ -183,7 +184,7 @@ func (in *inference) asked(paths []string) (map[string]bool, error) {
 	for _, p := range paths {
 		found := false
 		for i := range in.columns {
-			found = found || in.columns[i].Path == p && p != Pace
+			found = found || in.columns[i].Path == p && !Assumed(p)
 		}
 		if !found {
 			return nil, fmt.Errorf("calibrate: %s is no uncertain input of these designs; give it a spread there, or choose another", p)
@@ -219,7 +220,7 @@ const tail = 1.6448536269514722
 
 // value of a column for a deviate, SI.
 func (c *Column) value(deviate float64) float64 {
-	if c.Path == Pace {
+	if Assumed(c.Path) {
 		return c.Value.Spread * deviate
 	}
 	return c.of.At(deviate)
@@ -231,7 +232,7 @@ func (c *Column) value(deviate float64) float64 {
 func (p *Posterior) Settings() []Setting {
 	var out []Setting
 	for _, u := range p.Unknowns {
-		if u.Path == Pace || u.Own || u.Spread > narrowed && math.Abs(u.Shift) < 0.3 {
+		if Assumed(u.Path) || u.Own || u.Spread > narrowed && math.Abs(u.Shift) < 0.3 {
 			continue
 		}
 		spread := (u.Posterior.High - u.Posterior.Low) / (2 * tail)

@@ -26,6 +26,7 @@ type sampler struct {
 	// A population of true runs in place of the chains' draws: those of its last
 	// sweeps, and the last of them.
 	particles, last []particle
+	whole           *wholeLikelihood // by which they were led
 }
 
 func newSampler(in *inference, o Options, source *rand.Rand) *sampler {
@@ -308,12 +309,7 @@ func (s *sampler) posterior() *Posterior {
 	}
 	if s.particles != nil {
 		for i := range keptDraws {
-			at := i * len(s.particles) / keptDraws
-			row := append([]float64(nil), s.particles[at].row...)
-			for k, v := range c.draw(s.in.misfit(s.checked[at].value), s.source) {
-				row[s.in.minor[k]] = v
-			}
-			p.Draws = append(p.Draws, row)
+			p.Draws = append(p.Draws, s.particles[i*len(s.particles)/keptDraws].row)
 		}
 		return p
 	}

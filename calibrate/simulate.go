@@ -7,6 +7,7 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"meltspan/design"
 	"meltspan/network"
 	"meltspan/result"
 )
@@ -17,11 +18,20 @@ type drawn struct {
 	runTime, last float64 // s: stall and last ice, with the pace in them; last is NaN when not reached
 	end           string
 	done          bool
+	ways          []way       // in which the run may have ended, where the trial's stall was seen
+	lasting       *lasting    // nil where the load has but one end
 	run           *result.Run // kept where the subject asks for it; nil for a body that cannot be
+	late          float64     // s, last ice by the model's pace had the load stalled when it did; NaN when not reached
+	stall         float64     // K, the stall difference of the design as it was drawn
 }
 
 // shortest stands for a run that never started where a logarithm is taken, s.
 const shortest = 60
+
+// judges reports whether the subject's runs are held against what was seen. Then
+// each is followed beyond its stall, for all differences at which its load may
+// stall; otherwise to the one that was drawn.
+func (s *subject) judges() bool { return s.keep || s.anchored || s.floor > 0 }
 
 // simulate runs a subject for one row of deviates over all columns.
 func (s *subject) simulate(z []float64) drawn {
@@ -30,54 +40,116 @@ func (s *subject) simulate(z []float64) drawn {
 		s.unknowns[i].Set(d, z[s.columns[i]])
 	}
 	d.Rederive()
-	var run *result.Run
-	if m, err := network.BuildDraw(d, s.cold); err == nil { // else the values drawn make no body: nothing runs
+	m, err := network.BuildDraw(d, s.cold)
+	if err != nil { // the values drawn make no body: nothing runs
+		return s.read(nil, math.NaN(), 0, z)
+	}
+	run := func(beyond float64, course bool) *result.Run {
 		// An error here could only be that of a cancelled context.
-		run, _ = m.Run(context.Background(), network.Options{Horizon: s.horizon, Course: s.keep || s.wantsCourse()})
+		run, _ := m.Run(context.Background(), network.Options{Horizon: s.horizon, Course: course, Beyond: beyond})
+		return run
 	}
-	out := s.read(run, z)
-	if s.keep {
-		out.run = run
+	if !(s.stallSize > 0) || !s.judges() {
+		return s.read(run(-s.stallSize*s.stallShift(z), s.keep || s.wantsCourse()), math.NaN(), stallDifference(d), z)
 	}
-	return out
+	long := run(widest*s.stallSize, true)
+	late := math.NaN()
+	if l := lastingOf(long, stallDifference(d), s.stallSize); l != nil && s.stalledFirst > 0 {
+		pace, _ := s.paces(z)
+		excess := math.Min(math.Max(l.excessAt(s.stalledFirst/pace), -widest*s.stallSize), widest*s.stallSize)
+		late = run(-excess, false).LastIce
+	}
+	return s.read(long, late, stallDifference(d), z)
 }
 
-// read takes the features from a run.
-func (s *subject) read(run *result.Run, z []float64) drawn {
-	out := drawn{features: make([]float64, len(s.features)), last: math.NaN(), end: result.EndNeverStarted, done: true}
+// stallDifference is that of the design's load, K; 0 for one without.
+func stallDifference(d *design.Design) float64 {
+	switch {
+	case d.Load.Engine != nil:
+		return d.Load.Engine.StallDifference.SI
+	case d.Load.Generator != nil:
+		return d.Load.Generator.LeastDifference.SI
+	}
+	return 0
+}
+
+// stallShift is the deviate of the trial's stall difference in a row.
+func (s *subject) stallShift(z []float64) float64 {
+	if s.shift < 0 {
+		return 0
+	}
+	return math.Max(math.Min(z[s.shift], widest), -widest)
+}
+
+// paces of a row: the factor on all times, and that of the design alone.
+func (s *subject) paces(z []float64) (all, design float64) {
+	if s.pace[0] < 0 {
+		return 1, 1
+	}
+	design = math.Exp(s.paceSize[0] * z[s.pace[0]])
+	return design * math.Exp(s.paceSize[1]*z[s.pace[1]]), design
+}
+
+// read takes the features from a run. stall is the stall difference of the design
+// as it was drawn, K; late the last ice had the load stalled when it did.
+func (s *subject) read(run *result.Run, late, stall float64, z []float64) drawn {
+	out := drawn{features: make([]float64, len(s.features)), last: math.NaN(), end: result.EndNeverStarted, done: true, late: late, stall: stall}
 	if run == nil {
 		for i := range out.features {
 			out.features[i] = s.fallback(i)
 		}
 		return out
 	}
-	pace := 1.0
-	if s.pace[0] >= 0 {
-		pace = math.Exp(s.paceSize[0]*z[s.pace[0]] + s.paceSize[1]*z[s.pace[1]])
+	if s.keep {
+		out.run = run
 	}
-	out.runTime, out.end = run.RunTime*pace, run.End
+	if s.judges() {
+		out.lasting = lastingOf(run, stall, s.stallSize)
+	}
+	pace, _ := s.paces(z)
+	runTime := run.FirstStall()
+	if out.lasting != nil {
+		runTime = out.lasting.stalls(s.stallSize * s.stallShift(z))
+	}
+	out.runTime, out.end = runTime*pace, run.End
 	last := run.LastIce
+	if s.stalledFirst > 0 && out.lasting != nil {
+		last = late
+	}
 	if !math.IsNaN(last) {
 		out.last = last * pace
 	} else {
-		last = run.Simulated
+		last = run.Simulated // it comes later than that
 	}
+	s.readFeatures(run, runTime, last, pace, out.features)
+	if s.anchored && out.lasting != nil {
+		out.ways = out.lasting.ways(s.stallSeen/pace, s.stallKnown)
+		for i := range out.ways {
+			w := &out.ways[i]
+			w.features = make([]float64, len(s.features))
+			s.readFeatures(run, w.runTime, last, pace, w.features)
+		}
+	}
+	return out
+}
+
+// readFeatures reads them for a stall at a moment, s by the model's pace.
+func (s *subject) readFeatures(run *result.Run, runTime, last, pace float64, out []float64) {
 	stretch := pace // from the model's time to the bench's
 	if s.anchored {
-		stretch = 1 / max(run.RunTime, shortest) // a share of the run, whatever its pace
+		stretch = 1 / max(runTime, shortest) // a share of the run, whatever its pace
 	}
 	for i := range s.features {
 		f := &s.features[i]
 		switch f.kind {
 		case featureStall:
-			out.features[i] = math.Log(max(run.RunTime, shortest) * pace)
+			out[i] = math.Log(max(runTime, shortest) * pace)
 		case featureIce:
-			out.features[i] = math.Log(max(last, shortest) * pace)
+			out[i] = math.Log(max(last, shortest) * pace)
 		default:
-			out.features[i] = s.fromCourse(run, f, stretch)
+			out[i] = s.fromCourse(run, f, stretch)
 		}
 	}
-	return out
 }
 
 func (s *subject) wantsCourse() bool {

@@ -18,7 +18,7 @@ func BenchmarkCalibrate(b *testing.B) {
 	truth, _ := drawnTruth(b, d, rand.New(rand.NewPCG(2, 7)))
 	for i := range 5 {
 		source := rand.New(rand.NewPCG(uint64(i), 8))
-		w := assumed(DefaultDiscrepancy(), 7*3600, source)
+		w, _ := assumed(DefaultDiscrepancy(), 7*3600, source)
 		w.Interval = 10
 		t, what, err := synthetic.Run(fmt.Sprintf("trial %d", i), truth, w, source)
 		if err != nil || len(t.Find(trial.TopPlate).Samples) < 2500 {
@@ -59,7 +59,7 @@ func running(b *testing.B) (Case, synthetic.Truth) {
 	d := demo(b)
 	source := rand.New(rand.NewPCG(2, 7))
 	truth, _ := drawnTruth(b, d, source)
-	w := assumed(DefaultDiscrepancy(), 7*3600, source)
+	w, _ := assumed(DefaultDiscrepancy(), 7*3600, source)
 	w.Interval = 10
 	t, what, err := synthetic.Run("now", truth, w, source)
 	if err != nil {

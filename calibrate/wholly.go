@@ -2,6 +2,7 @@ package calibrate
 
 import (
 	"context"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -13,16 +14,15 @@ var growth = []float64{0.35, 0.85}
 // the chains' draws where true runs bear them out, from the prior where they do
 // not.
 func (s *sampler) wholly(ctx context.Context) error {
+	for _, k := range s.in.subjects {
+		k.keep = true
+	}
 	w := s.in.whole()
 	b := &bridge{in: s.in, whole: w, to: w.of, source: s.source, after: sweepsKept}
 	rows := make([][]float64, s.o.Population)
 	fromPrior := s.report.Efficiency < hopeless
 	if !fromPrior {
-		by, err := s.straight(w)
-		if err != nil {
-			return err
-		}
-		b.from = by
+		b.from = s.straight(w)
 		all := s.pool()
 		c, err := s.in.conditional()
 		if err != nil {
@@ -55,12 +55,14 @@ func (s *sampler) wholly(ctx context.Context) error {
 		s.report.Tempered, s.report.Weighted = false, false
 		return err
 	}
-	s.particles, s.last, s.checked = b.kept, all, nil
-	s.in.straightPaces(w)
-	for _, p := range s.particles {
-		s.checked = append(s.checked, example{row: p.runs, value: s.in.gather(p.runs), like: p.to})
+	s.particles, s.last, s.checked, s.whole = nil, all, nil, w
+	for i := range b.kept {
+		p := w.complete(&b.kept[i], s.source)
+		s.particles = append(s.particles, p)
+		s.checked = append(s.checked, example{row: p.runs, value: s.in.gather(p.runs), like: b.kept[i].to})
 	}
-	s.report.Checked, s.report.Followed, s.report.Straight = len(s.checked), len(w.free), len(w.paces)
+	s.report.Forgotten = b.forgotten
+	s.report.Checked, s.report.Followed, s.report.Straight = len(s.checked), len(w.free), len(w.integrated)
 	return nil
 }
 
@@ -75,8 +77,7 @@ func (s *sampler) grow(ctx context.Context, b *bridge) ([]particle, error) {
 		if err != nil {
 			return nil, err
 		}
-		w := &wholeLikelihood{in: in, free: b.whole.free, paces: b.whole.paces}
-		in.factorize(&w.factor, in.noise)
+		w := b.whole.at(in)
 		step := &bridge{in: in, whole: w, to: w.of, from: before.again, source: s.source, boldness: b.boldness, boldnessRest: b.boldnessRest, onward: true}
 		if all == nil {
 			rows := make([][]float64, s.o.Population)
@@ -97,33 +98,20 @@ func (s *sampler) grow(ctx context.Context, b *bridge) ([]particle, error) {
 		before, b.boldness, b.boldnessRest = w, step.boldness, step.boldnessRest
 	}
 	b.from = before.again
-	for _, k := range s.in.subjects {
-		k.keep = true
-	}
 	return b.reread(all), nil
 }
 
 // straight is the likelihood that the chains' draws, completed by straight lines,
 // were drawn by.
-func (s *sampler) straight(w *wholeLikelihood) (func(p *particle) float64, error) {
+func (s *sampler) straight(w *wholeLikelihood) func(p *particle) float64 {
 	var minor []int
-	integrated := map[int]bool{}
-	for _, c := range w.paces {
-		integrated[c] = true
-	}
 	for _, c := range s.in.minor {
-		if !integrated[c] {
+		if !slices.Contains(w.integrated, c) {
 			minor = append(minor, c)
 		}
 	}
 	slopes := s.in.part(minor)
-	var total mat.SymDense
-	w.factor.ToSym(&total)
-	for i, v := range s.s.error {
-		total.SetSym(i, i, total.At(i, i)+v)
-	}
-	rough := &wholeLikelihood{in: s.in}
-	s.in.factorize(&rough.factor, &total)
+	factor := w.spread(s.in.jacobian, s.s.error)
 	return func(p *particle) float64 {
 		features := s.featuresAt(s.s.local(p.row, s.in.active))
 		for i, c := range minor {
@@ -131,6 +119,8 @@ func (s *sampler) straight(w *wholeLikelihood) (func(p *particle) float64, error
 				features[f] += slopes.At(f, i) * p.row[c]
 			}
 		}
-		return rough.misfit(features)
-	}, nil
+		var white mat.Dense
+		solveLower(factor, &white, mat.NewDense(len(features), 1, s.in.misfit(features)))
+		return -squares(white.RawMatrix().Data) / 2
+	}
 }

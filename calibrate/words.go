@@ -127,14 +127,17 @@ func (s *sampler) fitted() []Fitted {
 			}
 		}
 		var times []float64
-		block := s.block(k)
+		block, pace := s.block(k), subject.paceSpread()
+		if s.whole != nil { // the design's pace is in the runs
+			pace = subject.paceSize[1]
+		}
 		chance, runs := 0.0, 0
 		mean := make([]float64, n)
 		for _, e := range s.checked {
 			if !e.row[k].done {
 				continue
 			}
-			times = append(times, e.row[k].runTime*math.Exp(subject.paceSpread()*s.source.NormFloat64()))
+			times = append(times, e.row[k].runTime*math.Exp(pace*s.source.NormFloat64()))
 			misfit := make([]float64, n)
 			for i := range misfit {
 				misfit[i] = subject.features[i].value - e.row[k].features[i]
@@ -166,6 +169,9 @@ func (s *sampler) fitted() []Fitted {
 // block is the part of the total covariance that belongs to one subject.
 func (s *sampler) block(k int) *mat.Cholesky {
 	n, at := len(s.in.subjects[k].features), s.in.offset[k]
+	if s.whole != nil {
+		return &s.whole.parts[k].factor
+	}
 	var total mat.SymDense
 	var out mat.Cholesky
 	if n == 0 {
@@ -216,6 +222,8 @@ func (p *Posterior) caution() {
 	switch population := s.Weighted || s.Tempered; {
 	case population && s.Rhat > 1.1:
 		say("The two halves of the population do not agree (R-hat %.3f): the bands are rough.", s.Rhat)
+	case population && !s.Interrupted && s.Forgotten < 1:
+		say("The population could move only a little at the end (it forgot its past %.1f times over, wanted 1): the posterior is thin and bent, and its bands may be too narrow. A trial of another kind, such as a bench log of the load, would help more than another like these.", s.Forgotten)
 	case !population && s.Rhat > 1.01:
 		say("The chains do not agree yet (R-hat %.3f, wanted below 1.01): take more draws.", s.Rhat)
 	}

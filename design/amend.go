@@ -1,145 +1,250 @@
 package design
 
 import (
-	"bytes"
+	"errors"
 	"fmt"
+	"maps"
+	"math"
+	"reflect"
 	"slices"
+	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"meltspan/quantity"
 )
 
-// Amendment is a new value for a quantity, in the notation of a design file.
+// Amendment is a new value for a quantity, a count or a word of a design, in
+// the notation of a design file.
 type Amendment struct{ Path, Value string }
 
+func (a Amendment) String() string { return a.Path + " = " + a.Value }
+
 // Amend puts values into the text of a design and leaves all else as it was
-// written, comments and order included. A value that is stated is replaced where
-// it stands; one that is not gets a line of its own at the head of its section,
-// which must be there. The error is Problems where the text or a value is
-// mistaken, and a Problem where the text cannot be changed in place.
-func Amend(file string, text []byte, amendments []Amendment, open func(path string) ([]byte, error)) ([]byte, error) {
-	want, err := Parse(file, text, open)
+// written: comments, layout, order, units and quotes. What is stated is
+// replaced where it stands, and left to the letter where it means the same
+// already; what is not gets a line at the head of its section, a section that
+// is missing one at the end of the text. Of several amendments of one path the
+// last counts.
+//
+// It returns the new text and the design that it reads as. The error is
+// Problems where the text is mistaken, before or after, and a Problem where a
+// value cannot be or where the text cannot be changed in place; both name
+// places of the text as it was given.
+func Amend(file string, text []byte, amendments []Amendment, open func(path string) ([]byte, error)) ([]byte, *Design, error) {
+	a, err := newAmender(file, text, open)
+	if err != nil {
+		return nil, nil, err
+	}
+	return a.amend(amendments)
+}
+
+// Number is a new value in SI, as a slider or a search has it.
+type Number struct {
+	Path string
+	SI   float64
+}
+
+// AmendNumbers is Amend for numbers: a quantity keeps the unit and the spread
+// that the text has for it, and is written to five digits; a count is rounded.
+// Where the design has a value already, the text stays as it is.
+func AmendNumbers(file string, text []byte, numbers []Number, open func(path string) ([]byte, error)) ([]byte, *Design, error) {
+	a, err := newAmender(file, text, open)
+	if err != nil {
+		return nil, nil, err
+	}
+	list, err := a.worded(numbers)
+	if err != nil {
+		return nil, nil, err
+	}
+	return a.amend(list)
+}
+
+// Amendments are what AmendNumbers puts into a text, so that a user can put it
+// there as well. What the design has already is left out.
+func Amendments(file string, text []byte, numbers []Number, open func(path string) ([]byte, error)) ([]Amendment, error) {
+	a, err := newAmender(file, text, open)
 	if err != nil {
 		return nil, err
 	}
-	for _, a := range amendments {
-		if err := want.State(a.Path, a.Value, ""); err != nil {
-			return nil, err
-		}
-	}
-	out := text
-	for _, a := range slices.Backward(amendments) { // new lines come at the head of a section, the first of them last
-		if out, err = amendOne(file, out, a, open); err != nil {
-			return nil, err
-		}
-	}
-	got, err := Parse(file, out, open)
-	if err != nil || !bytes.Equal(got.YAML(), stated(want, amendments).YAML()) {
-		return nil, Problem{File: file, What: "the values cannot be put in without changing something else", Right: "put them in by hand: " + inWords(amendments)}
-	}
-	return out, nil
+	return a.worded(numbers)
 }
 
-// stated is the design as it reads once its text holds the amendments.
-func stated(d *Design, amendments []Amendment) *Design {
-	for _, a := range amendments {
-		get, err := Accessor(a.Path)
+// worded puts numbers in the notation of the text.
+func (a *amender) worded(numbers []Number) ([]Amendment, error) {
+	var list []Amendment
+	for _, n := range numbers {
+		knob, err := a.before.FindKnob(n.Path)
 		if err != nil {
-			continue // State has found it
+			return nil, Problem{File: a.reader.file, Key: n.Path, What: err.Error()}
 		}
-		get(d).Origin = quantity.Stated
+		if math.IsNaN(n.SI) || math.IsInf(n.SI, 0) {
+			return nil, a.placed(Problem{Key: n.Path, What: n.Path + " cannot be " + fmt.Sprint(n.SI), Right: "a number"})
+		}
+		if now := knob.Value(a.before); sameNumber(now, n.SI) || knob.Count && now == math.Round(n.SI) {
+			continue
+		}
+		value := strconv.FormatFloat(math.Round(n.SI), 'f', 0, 64)
+		if !knob.Count {
+			value = renumbered(a.layout.scalar(n.Path), n.SI, knob.Kind)
+		}
+		list = append(list, Amendment{n.Path, value})
 	}
-	return d
+	return list, nil
 }
 
-func inWords(amendments []Amendment) string {
-	var list []string
-	for _, a := range amendments {
-		list = append(list, a.Path+" = "+a.Value)
-	}
-	return strings.Join(list, ", ")
+// amender is the work on one text.
+type amender struct {
+	reader *reader
+	text   []byte
+	layout *layoutText
+	open   func(path string) ([]byte, error)
+	before *Design
 }
 
-// amendOne changes one value.
-func amendOne(file string, text []byte, a Amendment, open func(path string) ([]byte, error)) ([]byte, error) {
-	r := &reader{file: file, places: map[string]place{}}
-	plain := bytes.ReplaceAll(bytes.TrimPrefix(text, []byte("\ufeff")), []byte("\r\n"), []byte("\n"))
-	r.lines = strings.Split(string(plain), "\n")
-	r.read(plain, open)
-	lines := strings.Split(string(text), "\n")
-	if at, ok := r.places[a.Path]; ok {
-		lines[at.line-1] = replaced(lines[at.line-1], at.column, a.Value)
-		return []byte(strings.Join(lines, "\n")), nil
+func newAmender(file string, text []byte, open func(path string) ([]byte, error)) (*amender, error) {
+	r, plain := newReader(file, text)
+	d := r.read(plain, open)
+	if len(r.problems) > 0 {
+		r.finish()
+		return nil, r.problems
 	}
-	section, key := a.Path[:max(strings.LastIndexByte(a.Path, '.'), 0)], a.Path[strings.LastIndexByte(a.Path, '.')+1:]
-	at, ok := r.places[section]
-	if !ok {
-		return nil, Problem{File: file, Key: a.Path, What: "the file has no section " + section, Right: "add it, with " + key + ": " + a.Value}
-	}
-	// The section's first key says how far it is indented, or that it stands
-	// between braces.
-	first := place{}
-	for path, p := range r.places {
-		if rest, below := strings.CutPrefix(path, section+"."); below && !strings.Contains(rest, ".") && (first == place{} || p.line < first.line) {
-			first = p
-		}
-	}
-	line := lines[at.line-1]
-	if brace := strings.IndexByte(line, '{'); brace >= columnByte(line, at.column) {
-		comma := ", "
-		if strings.HasPrefix(strings.TrimSpace(line[brace+1:]), "}") {
-			comma = ""
-		}
-		lines[at.line-1] = line[:brace+1] + key + ": " + a.Value + comma + strings.TrimLeft(line[brace+1:], " ")
-		return []byte(strings.Join(lines, "\n")), nil
-	}
-	if first.line <= at.line || first.line > len(lines) {
-		return nil, Problem{File: file, Line: at.line, Column: at.column, Key: a.Path, What: "the section " + section + " is written in a way that leaves no place for a line", Right: "add " + key + ": " + a.Value + " by hand"}
-	}
-	below := lines[first.line-1]
-	indent := below[:len(below)-len(strings.TrimLeft(below, " "))]
-	ending := ""
-	if strings.HasSuffix(line, "\r") {
-		ending = "\r"
-	}
-	lines[at.line-1] = line + "\n" + indent + key + ": " + a.Value + ending
-	return []byte(strings.Join(lines, "\n")), nil
+	return &amender{r, text, newLayoutText(text), open, d}, nil
 }
 
-// columnByte is where a column, counted in characters from 1, begins in a line.
-func columnByte(line string, column int) int {
-	at := 0
-	for range column - 1 {
-		_, size := utf8.DecodeRuneInString(line[at:])
-		at += size
+func (a *amender) amend(amendments []Amendment) ([]byte, *Design, error) {
+	want := a.before.Clone()
+	var news []Amendment
+	for i, x := range amendments {
+		if slices.ContainsFunc(amendments[i+1:], func(later Amendment) bool { return later.Path == x.Path }) {
+			continue
+		}
+		x.Value = strings.TrimSpace(x.Value)
+		changes, err := a.state(want, &x)
+		if err != nil {
+			return nil, nil, err
+		}
+		if changes {
+			news = append(news, x)
+		}
 	}
-	return at
+	if len(news) == 0 {
+		return a.text, a.before, nil
+	}
+	for _, x := range slices.Backward(news) { // new lines come at the head of a section, the first of them last
+		if !a.layout.put(x.Path, x.Value) {
+			return nil, nil, a.byHand(x)
+		}
+	}
+	changed := a.layout.bytes()
+	got, err := Parse(a.reader.file, changed, a.open)
+	if err == nil && maps.Equal(statements(got), statements(want)) {
+		return changed, got, nil
+	}
+	// Either such a design cannot be, or the text holds more than the tree of
+	// its keys shows.
+	var wrong Problems
+	if _, err := Parse(a.reader.file, want.YAML(), a.open); errors.As(err, &wrong) {
+		for i := range wrong {
+			wrong[i] = a.placed(wrong[i])
+		}
+		wrong.sort()
+		return nil, nil, wrong
+	}
+	return nil, nil, a.byHand(news...)
 }
 
-// replaced puts a value in the place of the one that begins at a column. A
-// remark behind it stays where it is if there is room.
-func replaced(line string, column int, value string) string {
-	start := min(columnByte(line, column), len(line))
-	old := line[start:]
-	end := len(old)
-	if old != "" && (old[0] == '"' || old[0] == '\'') {
-		if i := strings.IndexByte(old[1:], old[0]); i >= 0 {
-			end = i + 2
+// state puts one value into the design, and reports whether that changes what
+// the text says.
+func (a *amender) state(d *Design, x *Amendment) (changes bool, err error) {
+	_, written := a.reader.places[x.Path]
+	if w, err := d.FindWord(x.Path); err == nil {
+		before := w.Value(d)
+		if err := w.Choose(d, x.Value); err != nil {
+			return false, a.placed(Problem{Key: x.Path, What: x.Path + " cannot be " + quote(x.Value), Right: oneOf(x.Value, w.Allowed)})
 		}
-	} else {
-		if i := strings.IndexAny(old, ",}]\r"); i >= 0 {
-			end = i
-		}
-		if i := strings.Index(old[:end], " #"); i >= 0 {
-			end = i
-		}
+		x.Value = w.Value(d)
+		a.nowStated(d, x.Path)
+		return !written || w.Value(d) != before, nil
 	}
-	end = len(strings.TrimRight(old[:end], " "))
-	rest := old[end:]
-	if remark := strings.TrimLeft(rest, " "); strings.HasPrefix(remark, "#") {
-		blanks := len(old[:end]) + len(rest) - len(remark) - len(value)
-		return line[:start] + value + strings.Repeat(" ", max(blanks, 2)) + remark
+	knob, err := d.FindKnob(x.Path)
+	if err != nil {
+		return false, Problem{File: a.reader.file, Key: x.Path, What: err.Error()}
 	}
-	return fmt.Sprint(line[:start], value, rest)
+	if log := a.before.Room.Log; log != "" && (x.Path == "room.temperature" || x.Path == "room.humidity") {
+		return false, a.placed(Problem{Key: x.Path, What: x.Path + " comes from the log " + quote(log), Right: "another log, or none"})
+	}
+	var before quantity.Value
+	count := knob.Value(d)
+	if !knob.Count {
+		before = *knob.get(d)
+	}
+	if err := d.State(x.Path, x.Value, quantity.Stated); err != nil {
+		var p Problem
+		if errors.As(err, &p) {
+			return false, a.placed(p)
+		}
+		return false, err
+	}
+	if knob.Count {
+		x.Value = strconv.Itoa(int(knob.Value(d)))
+		a.nowStated(d, x.Path)
+		return !written || knob.Value(d) != count, nil
+	}
+	if v := knob.get(d); written && sameNumber(v.SI, before.SI) && sameNumber(v.Spread, before.Spread) {
+		*v = before
+		d.Rederive()
+		return false, nil
+	}
+	return true, nil
+}
+
+// nowStated takes a word or a count out of those that were filled in.
+func (a *amender) nowStated(d *Design, path string) {
+	d.chosen = maps.Clone(d.chosen) // clones share it
+	delete(d.chosen, path)
+}
+
+// sameNumber allows for the rounding of one unit into another.
+func sameNumber(a, b float64) bool {
+	return a == b || math.Abs(a-b) <= 1e-12*max(math.Abs(a), math.Abs(b))
+}
+
+// statements is what the text of a design says, by path.
+func statements(d *Design) map[string]string {
+	said := map[string]string{}
+	walk(reflect.ValueOf(d).Elem(), layout(), "", func(path string, f *field, v reflect.Value) bool {
+		switch f.shape {
+		case shapeQuantity:
+			if val := v.Addr().Interface().(*quantity.Value); val.Origin == quantity.Stated {
+				said[path] = strconv.FormatFloat(val.SI, 'g', -1, 64) + " ± " + strconv.FormatFloat(val.Spread, 'g', -1, 64)
+			}
+		case shapeText, shapeCount, shapeTruth:
+			ofList := strings.HasPrefix(path, "materials.") // its name alone says nothing
+			if _, filled := d.filledIn(path, f, v); !filled && !ofList {
+				said[path] = fmt.Sprint(v.Interface())
+			}
+		case shapeOptional:
+			said[path] = strconv.FormatBool(!v.IsNil())
+		}
+		return true
+	})
+	return said
+}
+
+// placed gives a problem the place of its key in the text, or of the section
+// that the key would stand in.
+func (a *amender) placed(p Problem) Problem {
+	at := a.reader.nearestPlace(p.Key)
+	p.File, p.Line, p.Column = a.reader.file, at.line, at.column
+	p.Excerpt = Excerpt(a.reader.lines, at.line, at.column)
+	return p
+}
+
+// byHand is the problem of a text that cannot be changed in place.
+func (a *amender) byHand(list ...Amendment) Problem {
+	var words []string
+	for _, x := range list {
+		words = append(words, x.String())
+	}
+	return a.placed(Problem{Key: list[0].Path, What: "the text is written in a way that cannot be changed here without changing something else", Right: "put it in by hand: " + strings.Join(words, ", ")})
 }

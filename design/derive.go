@@ -144,3 +144,15 @@ func (d *Design) pegVolume() float64 {
 }
 
 func discArea(diameter float64) float64 { return math.Pi / 4 * diameter * diameter }
+
+// KeepDifference is the plate difference, K, that keeps an engine or generator
+// going; 0 for other loads.
+func (d *Design) KeepDifference() float64 {
+	switch {
+	case d.Load.Engine != nil:
+		return d.Load.Engine.StallDifference.SI
+	case d.Load.Generator != nil:
+		return d.Load.Generator.LeastDifference.SI
+	}
+	return 0
+}

@@ -36,18 +36,25 @@ func readAtMost(fsys fs.FS, name string, most int64) ([]byte, error) {
 // the design; with nil, a design that names a log is refused. The error, if
 // any, is of type Problems and holds every mistake found.
 func Parse(name string, text []byte, open func(path string) ([]byte, error)) (*Design, error) {
-	text = bytes.TrimPrefix(text, []byte("\ufeff"))
-	text = bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n"))
-	r := &reader{file: name, places: map[string]place{}}
-	if len(text) <= maxBytes {
-		r.lines = strings.Split(string(text), "\n")
-	}
+	r, text := newReader(name, text)
 	d := r.read(text, open)
 	if len(r.problems) > 0 {
 		r.finish()
 		return nil, r.problems
 	}
 	return d, nil
+}
+
+// newReader prepares to read a text, and gives it without byte order mark and
+// with ends of lines as we write them.
+func newReader(name string, text []byte) (*reader, []byte) {
+	text = bytes.TrimPrefix(text, byteOrderMark)
+	text = bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n"))
+	r := &reader{file: name, places: map[string]place{}}
+	if len(text) <= maxBytes {
+		r.lines = strings.Split(string(text), "\n")
+	}
+	return r, text
 }
 
 // read goes stage by stage, and no further than the first stage with

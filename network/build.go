@@ -20,7 +20,11 @@ func BuildDraw(d *design.Design, cold bool) (*Model, error) {
 	if !cold {
 		direction = -1
 	}
-	return build(d, math.Inf(1), DepthNetwork, direction)
+	m, err := build(d, math.Inf(1), DepthNetwork, direction)
+	if err == nil {
+		m.drawn = true
+	}
+	return m, err
 }
 
 // BuildSection derives the same model on a fine section: no cell of wall, rim

@@ -16,6 +16,11 @@ const (
 	triggerCount
 )
 
+// leastStart is how far above what keeps it running a load is set going at least,
+// K. Values drawn near a design's may put its start below that: it would be set
+// going again each time it stalls, and so run on below its stall difference.
+const leastStart = 0.01
+
 // supercooling is how far a liquid store cools below its melting point before
 // solid forms, K: a little at least is always seen (common practice; quiet
 // water and salt hydrates can do several kelvins).
@@ -29,9 +34,9 @@ func (r *runner) triggers(y []float64) [triggerCount]float64 {
 	masses := y[len(m.nodes):]
 	var out [triggerCount]float64
 
-	out[triggerLoad] = m.load.margin(w.temperature)
+	out[triggerLoad] = m.load.margin(w.temperature) + r.options.Beyond
 	if !m.running {
-		out[triggerLoad] = -(out[triggerLoad] - (m.load.start - m.load.keep))
+		out[triggerLoad] = max(m.load.start-m.load.keep, leastStart) + max(r.options.Beyond, 0) - out[triggerLoad]
 	}
 	out[triggerPhase], out[triggerBack] = 1, 1
 	out[triggerCold] = min(m.load.lower.temperature(w.temperature), w.temperature[s.node]) - coldest

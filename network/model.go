@@ -28,6 +28,7 @@ const (
 // holds its own work space, so one Model serves one goroutine.
 type Model struct {
 	design  *design.Design
+	drawn   bool // the design is a draw, and no revision of anything
 	depth   string
 	spacing float64 // m; infinite for the network
 	cells   []Cell  // of the stand's section

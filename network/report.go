@@ -13,11 +13,14 @@ import (
 func (r *runner) report() *result.Run {
 	m := r.m
 	out := &result.Run{
-		Design: m.design.Name, Revision: m.design.Revision(), Depth: m.depth,
+		Design: m.design.Name, Depth: m.depth,
 		End: r.summary.End, RunTime: r.summary.RunTime, Start: r.summary.Start,
 		LastIce: r.summary.LastSolid, Simulated: r.summary.Simulated,
 		Events: append([]result.Event(nil), r.events...),
 		Steps:  r.summary.Steps, Warnings: m.warnings,
+	}
+	if !m.drawn {
+		out.Revision = m.design.Revision()
 	}
 	sort.SliceStable(out.Events, func(i, j int) bool { return out.Events[i].Time < out.Events[j].Time })
 	if m.running {

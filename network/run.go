@@ -14,6 +14,11 @@ type Options struct {
 	Course    bool                    // record temperatures over time, for charts
 	Frames    int                     // moments of the section to keep; 0 keeps none
 	Progress  func(simulated float64) // called now and then with the time reached, s
+
+	// Beyond is how far below the difference that keeps it running the load goes
+	// on, K: a load differs a little from trial to trial. Less than 0: it stops that
+	// far above it, and is set going that far above as well.
+	Beyond float64
 }
 
 // DefaultHorizon is how long a run is followed when nothing ends it, s.

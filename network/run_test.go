@@ -60,6 +60,36 @@ func TestStallIsLocated(t *testing.T) {
 	t.Errorf("no sample at the stall, %g s", run.RunTime)
 }
 
+// A start difference below the stall difference, as a draw near a design's values
+// may have it, starts the load earlier and lets it run no longer.
+func TestStartBelowStallDoesNotKeepTheLoadRunning(t *testing.T) {
+	normal := demo(t, "engine-on-ice").Time(Options{})
+	low := demo(t, "engine-on-ice", func(d *design.Design) {
+		d.Load.Engine.StartDifference.SI = d.Load.Engine.StallDifference.SI - 1
+	}).Time(Options{})
+	if !(low.Start < normal.Start) || math.Abs(low.RunTime/normal.RunTime-1) > 0.01 {
+		t.Errorf("started at %.0f s and ran %.0f s; with a start above the stall at %.0f s, %.0f s", low.Start, low.RunTime, normal.Start, normal.RunTime)
+	}
+}
+
+// A load that goes on 1 K below its stall difference runs as one whose stall
+// difference is 1 K lower and whose speed at any difference is the same; one that
+// stops 1 K above it as one whose stall difference is that much higher.
+func TestBeyondMovesTheStallAlone(t *testing.T) {
+	for _, beyond := range []float64{1, -1} {
+		got := demo(t, "engine-on-ice").Time(Options{Beyond: beyond})
+		want := demo(t, "engine-on-ice", func(d *design.Design) {
+			e := d.Load.Engine
+			e.StallSpeed.SI -= beyond * e.SpeedSlope.SI
+			e.StallDifference.SI -= beyond
+			e.StartDifference.SI -= min(beyond, 0)
+		}).Time(Options{})
+		if math.Abs(got.RunTime/want.RunTime-1) > 0.002 || math.Abs(got.Start-want.Start) > 1 {
+			t.Errorf("beyond by %+g K: started at %.0f s, ran %.0f s; want %.0f s, %.0f s", beyond, got.Start, got.RunTime, want.Start, want.RunTime)
+		}
+	}
+}
+
 // Standard accuracy gives run times to some tenths of a per cent: a hundred
 // times finer steps change them by less than half a per cent.
 func TestRunTimeHardlyDependsOnTolerance(t *testing.T) {

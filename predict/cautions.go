@@ -159,23 +159,11 @@ func behaviour(d *design.Design, a *Answer, add adder) {
 	if a.Band.StillRunning > 0.02 {
 		add("In %.0f %% of the samples it was still running when the time simulated ran out: the band's upper end is a lower bound.", 100*a.Band.StillRunning)
 	}
-	if keep := keepDifference(d); keep > 0 && a.Nominal.MeanDifference > 0 {
+	if keep := d.KeepDifference(); keep > 0 && a.Nominal.MeanDifference > 0 {
 		if margin := a.Nominal.MeanDifference / keep; margin < 1.25 {
 			add("The mean plate difference is only %.2f times what keeps it going: small changes decide whether it runs.", margin)
 		}
 	}
-}
-
-// keepDifference is the plate difference, K, that keeps an engine or generator
-// going; 0 for other loads.
-func keepDifference(d *design.Design) float64 {
-	switch {
-	case d.Load.Engine != nil:
-		return d.Load.Engine.StallDifference.SI
-	case d.Load.Generator != nil:
-		return d.Load.Generator.LeastDifference.SI
-	}
-	return 0
 }
 
 func count(events []result.Event, kind result.EventKind) int {

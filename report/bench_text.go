@@ -13,7 +13,7 @@ import (
 )
 
 // LoadText writes what a bench log says of a load.
-func LoadText(w io.Writer, l *calibrate.Load) error {
+func LoadText(w io.Writer, u quantity.Display, l *calibrate.Load) error {
 	if l == nil {
 		return errors.New("report: text: no bench log was given")
 	}
@@ -30,7 +30,7 @@ func LoadText(w io.Writer, l *calibrate.Load) error {
 			return
 		}
 		i := e.Interval()
-		rows = append(rows, []string{what, quantity.Format(e.Value, kind, 3), quantity.Format(i.Low, kind, 3) + " to " + quantity.Format(i.High, kind, 3)})
+		rows = append(rows, []string{what, u.Format(e.Value, kind, 3), u.Format(i.Low, kind, 3) + " to " + u.Format(i.High, kind, 3)})
 	}
 	add("stall difference", l.Stall, quantity.TemperatureDifference)
 	add("conductance at rest", l.Still, quantity.ThermalConductance)
@@ -39,35 +39,35 @@ func LoadText(w io.Writer, l *calibrate.Load) error {
 	add("gain of speed per kelvin", l.Slope, quantity.Frequency)
 	p.Table("lrr", rows)
 	p.Paraf(2, 2, "%s in the log; %s of it steady.", counted(l.Stalls, "stall"), percent(l.Steady))
-	settingsText(p, l.Settings)
-	remarksText(p, l.Remarks)
+	settingsText(p, u, l.Settings)
+	remarksText(p, u, l.Remarks)
 	return writeText(w, p)
 }
 
 // HeaterText writes what a heater on the upper plate says.
-func HeaterText(w io.Writer, h *calibrate.Heated) error {
+func HeaterText(w io.Writer, u quantity.Display, h *calibrate.Heated) error {
 	if h == nil {
 		return errors.New("report: text: no heater test was given")
 	}
 	p := &textpage.Page{}
-	p.Paraf(0, 2, "%s: conductance at rest %s, from %.2f W of heater, %.2f W from the room and a plate difference of %.1f K.",
-		h.Trial, uncertain(h.Still, quantity.ThermalConductance), h.Power.Value, h.FilmHeat.Value, h.Difference.Value)
+	p.Paraf(0, 2, "%s: conductance at rest %s, from %.2f W of heater, %.2f W from the room and a plate difference of %s.",
+		h.Trial, uncertain(h.Still, quantity.ThermalConductance), h.Power.Value, h.FilmHeat.Value, differenceText(u, h.Difference.Value))
 	p.Para(2, 2, "The heater's power is measured; the air film's share rests on the handbook.")
-	settingsText(p, h.Settings)
-	remarksText(p, h.Remarks)
+	settingsText(p, u, h.Settings)
+	remarksText(p, u, h.Remarks)
 	return writeText(w, p)
 }
 
 // BlankText writes what a weighed melt says of a stand alone.
-func BlankText(w io.Writer, b *calibrate.Blank) error {
+func BlankText(w io.Writer, u quantity.Display, b *calibrate.Blank) error {
 	if b == nil {
 		return errors.New("report: text: no weighed melt was given")
 	}
 	p := &textpage.Page{}
 	p.Paraf(0, 2, "%s: %.1f g melted in %s, a mean heat of %s; the stand alone leaks %s.", b.Trial, 1000*b.Melted.Value,
 		quantity.FormatDuration(b.Over), uncertain(b.Heat, quantity.Power), uncertain(b.Leak, quantity.ThermalConductance))
-	p.Paraf(2, 2, "Masses and room are measured (%.1f K over melting); the heat of fusion is the handbook's; the lid's share is assumed.", b.Drive)
-	remarksText(p, b.Remarks)
+	p.Paraf(2, 2, "Masses and room are measured (%s over melting); the heat of fusion is the handbook's; the lid's share is assumed.", differenceText(u, b.Drive))
+	remarksText(p, u, b.Remarks)
 	return writeText(w, p)
 }
 
@@ -75,25 +75,25 @@ func uncertain(e calibrate.Estimate, kind quantity.Kind) string {
 	return quantity.FormatValue(quantity.Value{SI: e.Value, Spread: e.Uncertainty, Origin: quantity.Fitted}, kind)
 }
 
-func settingsText(p *textpage.Page, list []calibrate.Setting) {
+func settingsText(p *textpage.Page, u quantity.Display, list []calibrate.Setting) {
 	if len(list) == 0 {
 		return
 	}
 	p.Heading("For the design")
 	var rows [][]string
 	for _, s := range list {
-		rows = append(rows, []string{s.Path + ":", s.Value})
+		rows = append(rows, []string{s.Path + ":", u.Restate(s.Value)})
 	}
 	p.Table("ll", rows)
 }
 
-func remarksText(p *textpage.Page, list []string) {
+func remarksText(p *textpage.Page, u quantity.Display, list []string) {
 	if len(list) == 0 {
 		return
 	}
 	p.Heading("Remarks")
 	for _, r := range list {
-		p.Para(2, 2, "- "+r)
+		p.Para(2, 2, "- "+u.Restate(r))
 	}
 }
 

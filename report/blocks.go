@@ -6,6 +6,7 @@ import (
 	"meltspan/design"
 	"meltspan/internal/textpage"
 	"meltspan/predict"
+	"meltspan/quantity"
 )
 
 // Blocks returns what a text of this package says in parts, for those who set
@@ -31,8 +32,8 @@ type AnswerParts struct {
 }
 
 // PartsOfAnswer returns the parts of Text. The design lends the words, as there.
-func PartsOfAnswer(a *predict.Answer, d *design.Design) AnswerParts {
-	words := wordsFor(d)
+func PartsOfAnswer(u quantity.Display, a *predict.Answer, d *design.Design) AnswerParts {
+	words := wordsFor(d, u)
 	part := func(write func(p *textpage.Page)) []textpage.Block {
 		var p textpage.Page
 		write(&p)
@@ -42,12 +43,12 @@ func PartsOfAnswer(a *predict.Answer, d *design.Design) AnswerParts {
 		Headline:   part(func(p *textpage.Page) { headlineText(p, a, words) }),
 		Budget:     part(func(p *textpage.Page) { budgetText(p, a.Nominal, words) }),
 		Load:       part(func(p *textpage.Page) { loadText(p, a, words) }),
-		Condensate: part(func(p *textpage.Page) { sweatText(p, a.Nominal) }),
+		Condensate: part(func(p *textpage.Page) { sweatText(p, u, a.Nominal) }),
 		Tray:       part(func(p *textpage.Page) { trayText(p, a.Nominal) }),
-		Freezing:   part(func(p *textpage.Page) { freezingText(p, a.Freezing) }),
+		Freezing:   part(func(p *textpage.Page) { freezingText(p, u, a.Freezing) }),
 		Ceiling:    part(func(p *textpage.Page) { ceilingText(p, a) }),
-		Influences: part(func(p *textpage.Page) { influencesText(p, a) }),
-		Cautions:   part(func(p *textpage.Page) { cautionsText(p, a) }),
+		Influences: part(func(p *textpage.Page) { influencesText(p, u, a) }),
+		Cautions:   part(func(p *textpage.Page) { cautionsText(p, u, a) }),
 		Grounds:    part(func(p *textpage.Page) { groundsText(p, a, d) }),
 	}
 }

@@ -28,7 +28,7 @@ const (
 // BodyPicture draws the printed parts from their meshes: cut open, pulled apart
 // along the axis, and in the order in which they go together; what stands beside
 // the device (mould, feet) to the right. Design and revision go into the title.
-func BodyPicture(name, revision string, parts []solid.Part) (*Picture, error) {
+func BodyPicture(u quantity.Display, name, revision string, parts []solid.Part) (*Picture, error) {
 	if len(parts) == 0 {
 		return nil, errors.New("report: body: there are no parts")
 	}
@@ -48,7 +48,7 @@ func BodyPicture(name, revision string, parts []solid.Part) (*Picture, error) {
 	slices.SortStableFunc(stack, func(a, b solid.Piece) int {
 		return cmp.Compare(math.Round(1e6*upTo(a)), math.Round(1e6*upTo(b)))
 	})
-	b := &bodyDrawing{sheet: sheet.New(bodyWidth, 100)}
+	b := &bodyDrawing{units: u, sheet: sheet.New(bodyWidth, 100)}
 	b.perMetre = min(bodyScale, bodyColumn*0.62/widest(stack), (bodyWidth-bodyColumn-40)/max(widest(beside), 1e-3))
 	top := heading(b.sheet, "Printed parts, cut open: "+name, "revision "+revision+"; pulled apart along the axis, from the same meshes as the files, with coarser facets")
 	b.sheet.Title = "Printed parts of " + name
@@ -79,6 +79,7 @@ func widest(pieces []solid.Piece) float64 {
 }
 
 type bodyDrawing struct {
+	units    quantity.Display
 	sheet    *sheet.Sheet
 	perMetre float64
 	desc     string
@@ -217,7 +218,7 @@ func grey(shade float64) color.RGBA {
 func (b *bodyDrawing) label(p solid.Piece, x, y float64) {
 	r, h := p.Part.Bounds()
 	px := x + r*b.perMetre + 12
-	size := "Ø " + quantity.FormatIn(2*r, quantity.Length, "mm", 4) + " x " + quantity.FormatIn(h, quantity.Length, "mm", 3)
+	size := "Ø " + b.units.FormatIn(2*r, quantity.Length, "mm", 4) + " x " + b.units.FormatIn(h, quantity.Length, "mm", 3)
 	words := p.Part.Label
 	if p.Part.Count > 1 {
 		words = fmt.Sprintf("%d x %s", p.Part.Count, words)
@@ -236,7 +237,7 @@ func (b *bodyDrawing) label(p solid.Piece, x, y float64) {
 
 // bar draws the scale.
 func (b *bodyDrawing) bar(y float64) {
-	const long = 20e-3 // m
+	long, words := scaleBar(b.units, 26e-3)
 	b.sheet.Line(24, y, 24+long*b.perMetre, y, ink, 2)
-	b.sheet.Write(sheet.Text{X: 24 + long*b.perMetre + 8, Y: y + 4, Size: smallSize, Colour: muted, Content: "20 mm across"})
+	b.sheet.Write(sheet.Text{X: 24 + long*b.perMetre + 8, Y: y + 4, Size: smallSize, Colour: muted, Content: words + " across"})
 }

@@ -7,6 +7,7 @@ import (
 
 	"meltspan/design"
 	"meltspan/internal/textpage"
+	"meltspan/quantity"
 	"meltspan/solid"
 )
 
@@ -34,12 +35,12 @@ func init() {
 			if whole {
 				key += " whole"
 			}
-			pictures[key] = func() (*Picture, error) {
+			pictures[key] = func(u quantity.Display) (*Picture, error) {
 				d, parts, err := printed(name, whole)
 				if err != nil {
 					return nil, err
 				}
-				return BodyPicture(d.Name, d.Revision(), parts)
+				return BodyPicture(u, d.Name, d.Revision(), parts)
 			}
 		}
 	}
@@ -51,7 +52,7 @@ func TestBodyPictureNamesEveryPart(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := BodyPicture(d.Name, d.Revision(), parts)
+	p, err := BodyPicture(quantity.Display{}, d.Name, d.Revision(), parts)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -65,7 +66,7 @@ func TestBodyPictureNamesEveryPart(t *testing.T) {
 			t.Errorf("the picture says nothing of %q", want)
 		}
 	}
-	if _, err := BodyPicture(d.Name, d.Revision(), nil); err == nil {
+	if _, err := BodyPicture(quantity.Display{}, d.Name, d.Revision(), nil); err == nil {
 		t.Error("no parts gave a picture")
 	}
 }
@@ -84,9 +85,9 @@ func TestTextsOfParts(t *testing.T) {
 	}
 	items := solid.Bill(d, parts)
 	for name, write := range map[string]func(*bytes.Buffer) error{
-		"bill":   func(b *bytes.Buffer) error { return BillText(b, d.Name, "0123", items) },
-		"checks": func(b *bytes.Buffer) error { return ChecksText(b, d.Name, "0123", findings) },
-		"both":   func(b *bytes.Buffer) error { return PartsText(b, d.Name, "0123", items, findings) },
+		"bill":   func(b *bytes.Buffer) error { return BillText(b, quantity.Display{}, d.Name, "0123", items) },
+		"checks": func(b *bytes.Buffer) error { return ChecksText(b, quantity.Display{}, d.Name, "0123", findings) },
+		"both":   func(b *bytes.Buffer) error { return PartsText(b, quantity.Display{}, d.Name, "0123", items, findings) },
 	} {
 		var b bytes.Buffer
 		if err := write(&b); err != nil {

@@ -25,25 +25,18 @@ type ChartOptions struct {
 
 // CourseOptions are those of an answer's nominal run.
 func CourseOptions(a *predict.Answer, d *design.Design) ChartOptions {
-	o := ChartOptions{Probability: a.Band.Probability, Low: a.Band.Low, Median: a.Band.Median, High: a.Band.High}
-	switch {
-	case d.Load.Engine != nil:
-		o.StallDifference = d.Load.Engine.StallDifference.SI
-	case d.Load.Generator != nil:
-		o.StallDifference = d.Load.Generator.LeastDifference.SI
-	}
-	return o
+	return ChartOptions{Probability: a.Band.Probability, Low: a.Band.Low, Median: a.Band.Median, High: a.Band.High, StallDifference: d.KeepDifference()}
 }
 
 // Chart draws temperatures, plate difference and what is left of the store
 // against time, with the run's events. Channels that are missing or hold no
 // number are left out; an error is returned only when there is nothing to
 // draw.
-func Chart(run *result.Run, o ChartOptions) (*Picture, error) {
+func Chart(u quantity.Display, run *result.Run, o ChartOptions) (*Picture, error) {
 	if run == nil {
 		return nil, errors.New("report: chart: no run was given")
 	}
-	panels := chartPanels(run, o)
+	panels := chartPanels(u, run, o)
 	if len(panels) == 0 {
 		return nil, fmt.Errorf("report: chart: the run of design %q holds no temperature, difference or store channel with a number in it", run.Design)
 	}
@@ -87,20 +80,20 @@ var temperatureStrokes = []struct {
 	{"dew_point", "dew point of the room", stroke{purple, 1.6, []float64{2, 3}}},
 }
 
-func chartPanels(run *result.Run, o ChartOptions) []panel {
+func chartPanels(u quantity.Display, run *result.Run, o ChartOptions) []panel {
 	var panels []panel
-	temperatures := panel{title: "temperature (°C)", height: 260}
+	temperatures := panel{title: "temperature (" + sign(u, quantity.Temperature) + ")", height: 260}
 	for _, t := range temperatureStrokes {
 		if c := run.Channel(t.id); holdsNumber(c) {
 			temperatures.courses = append(temperatures.courses,
-				course{label: labelOr(c, t.label), values: inUnit(c.Values, quantity.Temperature, "degC"), stroke: t.stroke})
+				course{label: labelOr(c, t.label), values: shownIn(u, c.Values, quantity.Temperature), stroke: t.stroke})
 		}
 	}
 	if len(temperatures.courses) > 0 {
 		panels = append(panels, temperatures)
 	}
 	if c := run.Channel("difference"); holdsNumber(c) {
-		panels = append(panels, differencePanel(c, o))
+		panels = append(panels, differencePanel(u, c, o))
 	}
 	if c := run.Channel("solid"); holdsNumber(c) {
 		label := labelOr(c, "solid")
@@ -111,17 +104,17 @@ func chartPanels(run *result.Run, o ChartOptions) []panel {
 	return panels
 }
 
-func differencePanel(c *result.Channel, o ChartOptions) panel {
-	p := panel{title: "plate difference (K)", height: 150, zero: true, courses: []course{
-		{label: labelOr(c, "plate difference"), values: inUnit(c.Values, quantity.TemperatureDifference, "K"), stroke: stroke{ink, 2, nil}},
+func differencePanel(u quantity.Display, c *result.Channel, o ChartOptions) panel {
+	p := panel{title: "plate difference (" + sign(u, quantity.TemperatureDifference) + ")", height: 150, zero: true, courses: []course{
+		{label: labelOr(c, "plate difference"), values: shownIn(u, c.Values, quantity.TemperatureDifference), stroke: stroke{ink, 2, nil}},
 	}}
 	if o.StallDifference > 0 {
-		stall := o.StallDifference
+		stall := u.Of(o.StallDifference, quantity.TemperatureDifference)
 		if lo, hi := span(c.Values); -lo > hi { // a hot store may be reported as a negative difference
 			stall = -stall
 		}
 		p.courses = append(p.courses, course{
-			label:  "stalls below " + quantity.Format(o.StallDifference, quantity.TemperatureDifference, 2),
+			label:  "stalls below " + withSigns(u.Format(o.StallDifference, quantity.TemperatureDifference, 2)),
 			values: []float64{stall}, stroke: stroke{vermillion, 1.4, []float64{5, 4}}, level: true,
 		})
 	}

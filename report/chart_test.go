@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"meltspan/quantity"
 	"meltspan/report/sheet"
 	"meltspan/result"
 )
@@ -19,7 +20,7 @@ func fixtureOptions() ChartOptions {
 
 func chartWords(t *testing.T, run *result.Run, o ChartOptions) string {
 	t.Helper()
-	p, err := Chart(run, o)
+	p, err := Chart(quantity.Display{}, run, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -97,7 +98,7 @@ func TestChartHoldsForAnyNumbers(t *testing.T) {
 		for _, kind := range []result.EventKind{result.Started, result.Stalled, result.MeltEnd} {
 			run.Events = append(run.Events, result.Event{Kind: kind, Time: draw("event")})
 		}
-		p, err := Chart(run, ChartOptions{Probability: 0.9, Low: draw("low"), Median: draw("median"), High: draw("high"), StallDifference: rapid.Float64Range(0, 80).Draw(t, "stall")})
+		p, err := Chart(quantity.Display{}, run, ChartOptions{Probability: 0.9, Low: draw("low"), Median: draw("median"), High: draw("high"), StallDifference: rapid.Float64Range(0, 80).Draw(t, "stall")})
 		if err != nil {
 			return // no number to draw
 		}
@@ -118,7 +119,7 @@ func TestInfluencesTellUnknownFromNothing(t *testing.T) {
 	for i := range a.Inputs {
 		a.Inputs[i].VarianceShare = math.NaN()
 	}
-	p, err := Influences(a)
+	p, err := Influences(quantity.Display{}, a)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -13,7 +13,7 @@ import (
 // CompareChart draws the bands of two designs on one time axis, the band of
 // their ratio, and below both plate differences against time. Parts of the
 // comparison that are missing are left out.
-func CompareChart(c *predict.Comparison) (*Picture, error) {
+func CompareChart(u quantity.Display, c *predict.Comparison) (*Picture, error) {
 	if c == nil {
 		return nil, errors.New("report: comparison chart: no comparison was given")
 	}
@@ -31,7 +31,7 @@ func CompareChart(c *predict.Comparison) (*Picture, error) {
 	y := heading(s, "A: "+a+"   against   B: "+b, compareHeadline(c))
 	y = drawBandRows(s, y+8, rows)
 	y = drawRatioRow(s, y+6, c)
-	y = drawDifferences(s, y+10, c)
+	y = drawDifferences(s, u, y+10, c)
 	caption(s, y, s.Desc)
 	return &Picture{s}, nil
 }
@@ -69,7 +69,7 @@ func ratios(values ...float64) []string {
 	return out
 }
 
-func drawDifferences(s *sheet.Sheet, y float64, c *predict.Comparison) float64 {
+func drawDifferences(s *sheet.Sheet, u quantity.Display, y float64, c *predict.Comparison) float64 {
 	f := frame{left: 80, right: 700, labels: 908}
 	var curves []course
 	end := 0.0
@@ -85,7 +85,7 @@ func drawDifferences(s *sheet.Sheet, y float64, c *predict.Comparison) float64 {
 			continue
 		}
 		times := inUnit(d.run.Times, quantity.Time, "s")
-		curves = append(curves, course{label: d.label, values: inUnit(d.run.Channel("difference").Values, quantity.TemperatureDifference, "K"), stroke: d.stroke, times: times})
+		curves = append(curves, course{label: d.label, values: shownIn(u, d.run.Channel("difference").Values, quantity.TemperatureDifference), stroke: d.stroke, times: times})
 		_, last := span(times)
 		end = max(end, last)
 	}
@@ -93,6 +93,6 @@ func drawDifferences(s *sheet.Sheet, y float64, c *predict.Comparison) float64 {
 		return y
 	}
 	f.time, f.unit, f.inUnit = timeScale(end, f.left, f.right)
-	y = drawPanel(s, f, y, panel{title: "plate difference (K)", height: 190, zero: true, courses: curves}, nil)
+	y = drawPanel(s, f, y, panel{title: "plate difference (" + sign(u, quantity.TemperatureDifference) + ")", height: 190, zero: true, courses: curves}, nil)
 	return drawTimeAxis(s, f, y, "time since the load was set on the store")
 }

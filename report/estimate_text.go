@@ -44,7 +44,7 @@ func EstimateOf(d *design.Design) (*Estimates, error) {
 }
 
 // EstimateText writes what printing and freezing take, for people at a terminal.
-func EstimateText(w io.Writer, e *Estimates, d *design.Design) error {
+func EstimateText(w io.Writer, u quantity.Display, e *Estimates, d *design.Design) error {
 	var p textpage.Page
 	p.Para(0, 2, fmt.Sprintf("%s, revision %s", e.Design, e.Revision))
 	p.Blank()
@@ -57,7 +57,7 @@ func EstimateText(w io.Writer, e *Estimates, d *design.Design) error {
 	p.Table("lrrrlrl", append(rows, append([]string{"all", "", ""}, takes(e.Mass, e.Time)...)))
 	pr := &d.Print
 	speed := func(v quantity.Value) string { return quantity.FormatIn(v.SI, quantity.Velocity, "mm/s", 2) }
-	thin := func(v quantity.Value) string { return quantity.FormatIn(v.SI, quantity.Length, "mm", 2) }
+	thin := func(v quantity.Value) string { return u.FormatIn(v.SI, quantity.Length, "mm", 2) }
 	p.Paraf(2, 2, "Lines %s wide, layers of %s; %s along outer lines, %s along all others, %s of the time in travel, "+
 		"%s from layer to layer, %s to get ready.", thin(pr.LineWidth), thin(pr.LayerHeight), speed(pr.OuterSpeed), speed(pr.FillSpeed),
 		quantity.Format(pr.TravelShare.SI, quantity.Fraction, 2), quantity.FormatDuration(pr.LayerChange.SI), quantity.FormatDuration(pr.Preparation.SI))
@@ -65,9 +65,9 @@ func EstimateText(w io.Writer, e *Estimates, d *design.Design) error {
 		"printer extrudes. Left out: supports, brims, slower first layers, waiting for small layers to cool. Flexible filament (a mould) is often run at half of these speeds.",
 		100*printing.ModelError, 100*printing.FlowError)
 	for _, c := range e.Cautions {
-		p.Para(2, 2, c)
+		p.Para(2, 2, u.Restate(c))
 	}
-	freezingText(&p, e.Freezing)
+	freezingText(&p, u, e.Freezing)
 	p.Blank()
 	p.Para(2, 2, "These are estimates, not measurements.")
 	return writeText(w, &p)

@@ -11,6 +11,7 @@ import (
 	"image/png"
 	"math"
 
+	"meltspan/quantity"
 	"meltspan/report/sheet"
 	"meltspan/result"
 )
@@ -28,7 +29,7 @@ const (
 // show the first frame. Where all frames would take more than 2 MB, only every
 // second, third and so on is shown, and the last. The same run gives the same
 // bytes.
-func SectionFilm(run *result.Run) ([]byte, error) {
+func SectionFilm(u quantity.Display, run *result.Run) ([]byte, error) {
 	section, err := checkedSection(run, 0)
 	if err != nil {
 		return nil, fmt.Errorf("report: film: %w", err)
@@ -38,7 +39,7 @@ func SectionFilm(run *result.Run) ([]byte, error) {
 		if !finite(f.Time) || i > 0 && f.Time < section.Frames[i-1].Time {
 			return nil, fmt.Errorf("report: film: frame %d is at %g s, before the one that precedes it", i, f.Time)
 		}
-		p, err := SectionPicture(run, i)
+		p, err := SectionPicture(u, run, i)
 		if err != nil {
 			return nil, err
 		}

@@ -10,6 +10,7 @@ import (
 	"sync"
 	"testing"
 
+	"meltspan/quantity"
 	"meltspan/result"
 )
 
@@ -33,7 +34,7 @@ func chunksOf(t *testing.T, data []byte) []chunk {
 	return out
 }
 
-var fixtureFilm = sync.OnceValues(func() ([]byte, error) { return SectionFilm(sectionRun(invented)) })
+var fixtureFilm = sync.OnceValues(func() ([]byte, error) { return SectionFilm(quantity.Display{}, sectionRun(invented)) })
 
 func sectionFilm(t *testing.T) []byte {
 	t.Helper()
@@ -113,7 +114,7 @@ func TestFilmFollowsTheSpecification(t *testing.T) {
 
 func TestFilmIsTheSameEveryTimeAndSmall(t *testing.T) {
 	first := sectionFilm(t)
-	again, err := SectionFilm(sectionRun(invented))
+	again, err := SectionFilm(quantity.Display{}, sectionRun(invented))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -144,7 +145,7 @@ func TestFilmsThatCannotBeShownAreRefused(t *testing.T) {
 	} {
 		run := sectionRun(invented)
 		change(run)
-		if _, err := SectionFilm(run); err == nil {
+		if _, err := SectionFilm(quantity.Display{}, run); err == nil {
 			t.Errorf("%s: no error", name)
 		}
 	}

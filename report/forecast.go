@@ -12,7 +12,7 @@ import (
 )
 
 // ForecastText writes what a running trial says of its end.
-func ForecastText(w io.Writer, f *calibrate.Forecast) error {
+func ForecastText(w io.Writer, u quantity.Display, f *calibrate.Forecast) error {
 	if f == nil {
 		return errors.New("report: text: no forecast was given")
 	}
@@ -39,12 +39,12 @@ func ForecastText(w io.Writer, f *calibrate.Forecast) error {
 		p.Para(2, 2, questionWords(q, f.Stalled))
 		p.Para(2, 2, "The other run time counts as it was seen, in its own room.")
 	}
-	listCautions(p, f.Cautions)
+	listCautions(p, u, f.Cautions)
 	p.Heading("Grounds")
 	p.Paraf(2, 2, "Forecast by the model, weighed by the log so far: %d runs in the population, %.0f effective, %d numbers from the log, seed %d.", f.Members, f.Size, f.Features, f.Seed)
 	p.Para(2, 2, "Measured: the log. Taken to go on as last seen: the room.")
-	p.Paraf(2, 2, "Assumed: times differ from the model's by %s from design to design and %s from trial to trial, temperatures by %.1f K.",
-		percent(f.Assumed.Design), percent(f.Assumed.Repeat), f.Assumed.Temperature)
+	p.Paraf(2, 2, "Assumed: times differ from the model's by %s from design to design and %s from trial to trial, temperatures by %s; the load of one trial stalls at a difference of its own, %s about the design's.",
+		percent(f.Assumed.Design), percent(f.Assumed.Repeat), differenceText(u, f.Assumed.Temperature), differenceText(u, f.Assumed.Stall))
 	return writeText(w, p)
 }
 

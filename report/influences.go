@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"meltspan/predict"
+	"meltspan/quantity"
 	"meltspan/report/sheet"
 )
 
@@ -17,7 +18,7 @@ const (
 // Influences draws the inputs that matter most, in the answer's own order:
 // what +10 % of each does to the run time, and how much of the band's
 // variance it explains. It shows ten at most.
-func Influences(a *predict.Answer) (*Picture, error) {
+func Influences(u quantity.Display, a *predict.Answer) (*Picture, error) {
 	if a == nil {
 		return nil, errors.New("report: influences: no answer was given")
 	}
@@ -33,7 +34,7 @@ func Influences(a *predict.Answer) (*Picture, error) {
 	for i, in := range inputs {
 		changes[i], shares[i] = 100*in.Change, 100*in.VarianceShare
 	}
-	drawInfluenceNames(s, y, inputs)
+	drawInfluenceNames(s, u, y, inputs)
 	// The bars' labels need room beyond the longest bars.
 	y1 := drawBars(s, y, 395, 640, "change of run time for +10 % (%)", changes, func(i int) string { return orAbsent(inputs[i].Change, signedPercent) }, true)
 	drawBars(s, y, 700, 865, "share of the band's variance (%)", shares, func(i int) string { return orAbsent(inputs[i].VarianceShare, percent) }, false)
@@ -56,15 +57,15 @@ func influencesCaption(a *predict.Answer, shown int) string {
 	return text
 }
 
-func drawInfluenceNames(s *sheet.Sheet, y float64, inputs []predict.Influence) {
+func drawInfluenceNames(s *sheet.Sheet, u quantity.Display, y float64, inputs []predict.Influence) {
 	for i, in := range inputs {
 		middle := y + influenceHeight*(float64(i)+0.5)
 		value := inputName(in)
 		if in.Value.Present() {
-			value += " = " + inputText(in)
+			value += " = " + withSigns(inputText(u, in))
 		}
 		s.Write(sheet.Text{X: 16, Y: middle - 2, Size: textSize, Colour: ink, Content: sheet.Clip(value, 350, textSize, false)})
-		s.Write(sheet.Text{X: 16, Y: middle + 11, Size: smallSize - 1, Colour: muted, Content: sheet.Clip(sentenceStart(in.About), 350, smallSize-1, false)})
+		s.Write(sheet.Text{X: 16, Y: middle + 11, Size: smallSize - 1, Colour: muted, Content: sheet.Clip(u.Restate(sentenceStart(in.About)), 350, smallSize-1, false)})
 	}
 }
 

@@ -5,12 +5,13 @@ import (
 	"fmt"
 
 	"meltspan/calibrate"
+	"meltspan/quantity"
 	"meltspan/report/sheet"
 )
 
 // PosteriorPicture draws prior and posterior of the unknowns that trials changed
 // most, each in standard deviations of its prior, with the values beside.
-func PosteriorPicture(c *calibrate.Posterior) (*Picture, error) {
+func PosteriorPicture(u quantity.Display, c *calibrate.Posterior) (*Picture, error) {
 	if c == nil {
 		return nil, errors.New("report: posterior picture: no calibration was given")
 	}
@@ -34,14 +35,14 @@ func PosteriorPicture(c *calibrate.Posterior) (*Picture, error) {
 	}
 	clip := func(z float64) float64 { return v.at(min(max(z, v.lo), v.hi)) }
 	const half = 1.645
-	for i, u := range list {
+	for i, x := range list {
 		middle := y + height*(float64(i)+0.5)
-		s.Write(sheet.Text{X: 16, Y: middle + 4, Size: textSize, Colour: ink, Content: sheet.Clip(unknownName(u.Column), left-30, textSize, false)})
+		s.Write(sheet.Text{X: 16, Y: middle + 4, Size: textSize, Colour: ink, Content: sheet.Clip(unknownName(x.Column), left-30, textSize, false)})
 		s.Rect(clip(-half), middle-9, clip(half)-clip(-half), 18, rule, 0.35)
-		low, high := clip(u.Shift-half*u.Spread), clip(u.Shift+half*u.Spread)
+		low, high := clip(x.Shift-half*x.Spread), clip(x.Shift+half*x.Spread)
 		s.Draw(sheet.Path{Steps: sheet.Box(low, middle-5, max(high-low, 1), 10), Fill: blue, Opacity: 0.6, Stroke: blue, Width: 1})
-		s.Line(clip(u.Shift), middle-8, clip(u.Shift), middle+8, ink, 2.2)
-		s.Write(sheet.Text{X: right + 14, Y: middle + 4, Size: smallSize, Colour: ink, Content: sheet.Clip(intervalText(u.Posterior, u.Column), s.Width-right-22, smallSize, false)})
+		s.Line(clip(x.Shift), middle-8, clip(x.Shift), middle+8, ink, 2.2)
+		s.Write(sheet.Text{X: right + 14, Y: middle + 4, Size: smallSize, Colour: ink, Content: sheet.Clip(withSigns(intervalText(u, x.Posterior, x.Column)), s.Width-right-22, smallSize, false)})
 	}
 	s.Line(left, bottom, right, bottom, rule, 1)
 	s.Write(sheet.Text{X: (left + right) / 2, Y: bottom + 35, Size: textSize, Anchor: sheet.Middle, Colour: ink, Content: "standard deviations of the prior"})

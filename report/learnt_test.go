@@ -9,6 +9,7 @@ import (
 
 	"meltspan/calibrate"
 	"meltspan/calibrate/demo"
+	"meltspan/quantity"
 	"meltspan/trial"
 )
 
@@ -86,22 +87,22 @@ var learntOnce = sync.OnceValues(func() (*learnt, error) {
 	return l, err
 })
 
-func learntPicture(draw func(l *learnt) (*Picture, error)) func() (*Picture, error) {
-	return func() (*Picture, error) {
+func learntPicture(draw func(u quantity.Display, l *learnt) (*Picture, error)) func(u quantity.Display) (*Picture, error) {
+	return func(u quantity.Display) (*Picture, error) {
 		l, err := learntOnce()
 		if err != nil {
 			return nil, err
 		}
-		return draw(l)
+		return draw(u, l)
 	}
 }
 
 func init() {
-	pictures["posterior"] = learntPicture(func(l *learnt) (*Picture, error) { return PosteriorPicture(l.posterior) })
-	pictures["learnt run times"] = learntPicture(func(l *learnt) (*Picture, error) { return LearntRunTimes(l.predictions, l.blind) })
-	pictures["trials compared"] = learntPicture(func(l *learnt) (*Picture, error) { return ComparisonPicture(l.comparison) })
-	pictures["forecast"] = learntPicture(func(l *learnt) (*Picture, error) { return ForecastPicture(l.forecasts) })
-	pictures["intake"] = learntPicture(func(l *learnt) (*Picture, error) { return IntakePicture(l.load) })
+	pictures["posterior"] = learntPicture(func(u quantity.Display, l *learnt) (*Picture, error) { return PosteriorPicture(u, l.posterior) })
+	pictures["learnt run times"] = learntPicture(func(u quantity.Display, l *learnt) (*Picture, error) { return LearntRunTimes(l.predictions, l.blind) })
+	pictures["trials compared"] = learntPicture(func(u quantity.Display, l *learnt) (*Picture, error) { return ComparisonPicture(u, l.comparison) })
+	pictures["forecast"] = learntPicture(func(u quantity.Display, l *learnt) (*Picture, error) { return ForecastPicture(l.forecasts) })
+	pictures["intake"] = learntPicture(func(u quantity.Display, l *learnt) (*Picture, error) { return IntakePicture(l.load) })
 }
 
 // Each text says what it must, in 80 columns, and each result goes into JSON.
@@ -115,18 +116,20 @@ func TestLearntTexts(t *testing.T) {
 		value any
 		says  []string
 	}{
-		"calibration": {func(b *bytes.Buffer) error { return CalibrationText(b, l.posterior, l.predictions...) }, l.posterior,
+		"calibration": {func(b *bytes.Buffer) error {
+			return CalibrationText(b, quantity.Display{}, l.posterior, l.predictions...)
+		}, l.posterior,
 			[]string{"What trial 1 taught", "Kept: share", "Assumed, not measured", "R-hat", "stand 2"}},
 		"blind": {func(b *bytes.Buffer) error { return BlindText(b, l.posterior, l.blind) }, l.blind,
 			[]string{"What trial 1 alone foretold", "of the 1 run times seen", "times as wide", "measured, and not used"}},
-		"comparison": {func(b *bytes.Buffer) error { return ComparisonText(b, l.comparison) }, l.comparison,
+		"comparison": {func(b *bytes.Buffer) error { return ComparisonText(b, quantity.Display{}, l.comparison) }, l.comparison,
 			[]string{"than trial 1 by", "probability", "assumed 3.0 %; no design was tried twice", "Common condition: room.temperature"}},
-		"forecast": {func(b *bytes.Buffer) error { return ForecastText(b, l.forecasts[2]) }, l.forecasts,
+		"forecast": {func(b *bytes.Buffer) error { return ForecastText(b, quantity.Display{}, l.forecasts[2]) }, l.forecasts,
 			[]string{"Stall: after", "with 90 % probability", "Longer than trial 1", "Forecast by the model"}},
-		"load": {func(b *bytes.Buffer) error { return LoadText(b, l.load) }, l.load,
+		"load": {func(b *bytes.Buffer) error { return LoadText(b, quantity.Display{}, l.load) }, l.load,
 			[]string{"stall difference", "load.engine.still_conductance:", "3 stalls"}},
-		"heater": {func(b *bytes.Buffer) error { return HeaterText(b, l.heater) }, l.heater, []string{"conductance at rest", "watch it"}},
-		"blank":  {func(b *bytes.Buffer) error { return BlankText(b, l.blank) }, l.blank, []string{"the stand alone leaks", "lid"}},
+		"heater": {func(b *bytes.Buffer) error { return HeaterText(b, quantity.Display{}, l.heater) }, l.heater, []string{"conductance at rest", "watch it"}},
+		"blank":  {func(b *bytes.Buffer) error { return BlankText(b, quantity.Display{}, l.blank) }, l.blank, []string{"the stand alone leaks", "lid"}},
 	} {
 		var b bytes.Buffer
 		if err := c.write(&b); err != nil {

@@ -17,7 +17,7 @@ const mostLearnt = 12
 
 // CalibrationText writes what trials taught, for people at a terminal. The
 // predictions, if any, are of designs by that posterior.
-func CalibrationText(w io.Writer, c *calibrate.Posterior, predictions ...*calibrate.Prediction) error {
+func CalibrationText(w io.Writer, u quantity.Display, c *calibrate.Posterior, predictions ...*calibrate.Prediction) error {
 	if c == nil || len(c.Trials) == 0 {
 		return errors.New("report: text: no calibration was given")
 	}
@@ -25,8 +25,9 @@ func CalibrationText(w io.Writer, c *calibrate.Posterior, predictions ...*calibr
 	p.Paraf(0, 2, "What %s taught.", trialsNamed(c))
 	p.Heading("Unknowns, before and after (middle 90 %)")
 	rows := [][]string{{"unknown", "before", "after", "kept"}}
-	for _, u := range shownUnknowns(c) {
-		rows = append(rows, []string{unknownName(u.Column), intervalText(u.Prior, u.Column), withoutUnit(intervalText(u.Posterior, u.Column), intervalText(u.Prior, u.Column)), percent(u.Spread)})
+	for _, x := range shownUnknowns(c) {
+		before, after := intervalText(u, x.Prior, x.Column), intervalText(u, x.Posterior, x.Column)
+		rows = append(rows, []string{unknownName(x.Column), before, withoutUnit(after, before), percent(x.Spread)})
 	}
 	p.Table("lllr", rows)
 	p.Para(2, 2, "Kept: share of its spread that an unknown keeps.")
@@ -35,7 +36,7 @@ func CalibrationText(w io.Writer, c *calibrate.Posterior, predictions ...*calibr
 	}
 	p.Heading("What these trials cannot tell apart")
 	for _, t := range c.Ties {
-		p.Para(2, 2, "- "+t.Words)
+		p.Para(2, 2, "- "+u.Restate(t.Words))
 	}
 	if len(c.Ties) == 0 {
 		p.Para(2, 2, "No two of the unknowns followed hang together so closely that they are known together and not each.")
@@ -56,8 +57,8 @@ func CalibrationText(w io.Writer, c *calibrate.Posterior, predictions ...*calibr
 	}
 	p.Table("lrrr", rows)
 	p.Para(2, 2, "Chance: that data made by the model lie as far from it as the trial's do. Below 1 % the trial does not fit; near 100 % it fits better than was assumed.")
-	listCautions(p, c.Cautions)
-	calibrationGrounds(p, c)
+	listCautions(p, u, c.Cautions)
+	calibrationGrounds(p, u, c)
 	return writeText(w, p)
 }
 
@@ -96,13 +97,17 @@ func RunTimeInterval(i calibrate.Interval) string {
 }
 
 // calibrationGrounds says what the posterior rests on and what is assumed.
-func calibrationGrounds(p *textpage.Page, c *calibrate.Posterior) {
+func calibrationGrounds(p *textpage.Page, u quantity.Display, c *calibrate.Posterior) {
 	s, a := &c.Sampling, &c.Discrepancy
 	p.Heading("Grounds")
 	p.Para(2, 2, "Measured: the trials. Fitted: the unknowns. Guessed or from handbooks: what was known before, by the designs (meltspan assumptions lists it).")
-	p.Paraf(2, 2, "Assumed, not measured: beyond the unknowns, run times differ from the model's by %s from design to design and %s from trial to trial, temperatures by %.1f K, slowly varying, and sensors that do not say otherwise by %.2f K (one standard deviation each).",
-		percent(a.Design), percent(a.Repeat), a.Temperature, a.Sensor)
-	p.Paraf(2, 2, "%d unknowns followed exactly, %d by straight lines, on %d numbers from the trials.", s.Followed, s.Straight, s.Features)
+	p.Paraf(2, 2, "Assumed, not measured: beyond the unknowns, run times differ from the model's by %s from design to design and %s from trial to trial, temperatures by %s, slowly varying, the difference at which the load of one trial stalls by %s, and sensors that do not say otherwise by %s (one standard deviation each).",
+		percent(a.Design), percent(a.Repeat), differenceText(u, a.Temperature), differenceText(u, a.Stall), u.Format(a.Sensor, quantity.TemperatureDifference, 2))
+	rest := "by straight lines"
+	if s.Weighted || s.Tempered {
+		rest = "integrated out"
+	}
+	p.Paraf(2, 2, "%d unknowns followed exactly, %d %s, on %d numbers from the trials.", s.Followed, s.Straight, rest, s.Features)
 	how := fmt.Sprintf("%d chains, %d draws", s.Chains, s.Draws)
 	switch {
 	case s.Tempered:
@@ -120,7 +125,7 @@ func calibrationGrounds(p *textpage.Page, c *calibrate.Posterior) {
 func shownUnknowns(c *calibrate.Posterior) []calibrate.Learned {
 	var out []calibrate.Learned
 	for _, u := range c.Unknowns {
-		if u.Path != calibrate.Pace && len(out) < mostLearnt && (u.Followed || u.Spread < 0.95) {
+		if !calibrate.Assumed(u.Path) && len(out) < mostLearnt && (u.Followed || u.Spread < 0.95) {
 			out = append(out, u)
 		}
 	}
@@ -136,11 +141,11 @@ func unknownName(c calibrate.Column) string {
 
 // intervalText prints the ends of an interval, the unit once where both have the
 // same.
-func intervalText(i calibrate.Interval, c calibrate.Column) string {
+func intervalText(u quantity.Display, i calibrate.Interval, c calibrate.Column) string {
 	if c.Kind == quantity.Fraction && plainNumber(c.Path) {
 		return fmt.Sprintf("%.2f to %.2f", i.Low, i.High)
 	}
-	low, high := quantity.Format(i.Low, c.Kind, 3), quantity.Format(i.High, c.Kind, 3)
+	low, high := u.Format(i.Low, c.Kind, 3), u.Format(i.High, c.Kind, 3)
 	number, unit, _ := strings.Cut(low, " ")
 	if _, other, _ := strings.Cut(high, " "); unit == other {
 		low = number

@@ -15,14 +15,14 @@ import (
 
 // NextText writes a ranking of trials for people at a terminal, in 80 columns of
 // plain text.
-func NextText(w io.Writer, r *next.Ranking) error {
+func NextText(w io.Writer, u quantity.Display, r *next.Ranking) error {
 	if r == nil || len(r.RunTimes) == 0 || len(r.Trials) == 0 {
 		return errors.New("report: text: no ranking was given")
 	}
 	p := &textpage.Page{CutLong: true}
 	p.Para(0, 2, nameOf(r.Design, r.Revision)+": what to try next")
 	p.Blank()
-	p.Para(2, 2, nextHeadline(r))
+	p.Para(2, 2, u.Restate(nextHeadline(r)))
 	if len(r.Revisions) > 0 {
 		p.Blank()
 		for i, b := range r.RunTimes {
@@ -47,10 +47,10 @@ func NextText(w io.Writer, r *next.Ranking) error {
 	p.Table("rrrrrrrl", rows)
 	for i, t := range r.Trials {
 		p.Blank()
-		p.Para(2, 4, fmt.Sprintf("%d. %s.", i+1, capital(t.Name)))
-		p.Para(5, 0, costWords(t.Cost)+" "+settlesWords(t))
+		p.Para(2, 4, fmt.Sprintf("%d. %s.", i+1, u.Restate(capital(t.Name))))
+		p.Para(5, 0, costWords(t.Cost)+" "+settlesWords(u, t))
 	}
-	nextGrounds(p, r)
+	nextGrounds(p, u, r)
 	return writeText(w, p)
 }
 
@@ -115,25 +115,25 @@ func costWords(c next.Cost) string {
 	return capital(strings.Join(parts, ", ")) + "."
 }
 
-func settlesWords(t next.Trial) string {
+func settlesWords(u quantity.Display, t next.Trial) string {
 	if len(t.Settles) == 0 {
 		return "It would settle nothing that is unknown by as much as a tenth of its variance."
 	}
 	var parts []string
 	for _, s := range t.Settles {
-		parts = append(parts, fmt.Sprintf("%s of what is unknown about %s (%s)", percent(s.Share), s.Path, sentenceStart(s.About)))
+		parts = append(parts, fmt.Sprintf("%s of what is unknown about %s (%s)", percent(s.Share), s.Path, u.Restate(sentenceStart(s.About))))
 	}
 	return "It would settle " + strings.Join(parts, "; ") + "."
 }
 
-func nextGrounds(p *textpage.Page, r *next.Ranking) {
+func nextGrounds(p *textpage.Page, u quantity.Display, r *next.Ranking) {
 	p.Heading("Grounds")
 	source := "what the design says about its inputs; nothing learned from trials is in it (--draws)"
 	if r.Known {
 		source = "the draws given, and what the design says about all else"
 	}
-	p.Paraf(2, 2, "Draws: %d, seed %d, from %s. In each, every trial was simulated with errors of reading (2 min, 0.3 K, 1 g), on a day and a weighing of its own, "+
-		"and the model taken to be wrong by 4 %% for each design and 3 %% for each trial. These errors, and half an hour of handling, are judgement.", r.Draws, r.Seed, source)
+	p.Paraf(2, 2, "Draws: %d, seed %d, from %s. In each, every trial was simulated with errors of reading (2 min, %s, 1 g), on a day and a weighing of its own, "+
+		"and the model taken to be wrong by 4 %% for each design and 3 %% for each trial. These errors, and half an hour of handling, are judgement.", r.Draws, r.Seed, source, differenceText(u, 0.3))
 	p.Paraf(2, 2, "Bits: expected information about the run time of %s, by a straight-line reading of the draws. Narrows: share by which its band is expected to shrink. "+
 		"Gain: expected run time won by choosing among the designs after the trial.", longestName(r))
 	if len(r.Revisions) == 0 {

@@ -7,6 +7,7 @@ import (
 
 	"meltspan/next"
 	"meltspan/predict"
+	"meltspan/quantity"
 )
 
 func fixtureRanking() *next.Ranking {
@@ -25,7 +26,7 @@ func fixtureRanking() *next.Ranking {
 func nextText(t *testing.T, r *next.Ranking) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := NextText(&b, r); err != nil {
+	if err := NextText(&b, quantity.Display{}, r); err != nil {
 		t.Fatal(err)
 	}
 	for line := range strings.SplitSeq(b.String(), "\n") {
@@ -55,7 +56,7 @@ func TestNextTextWhenNothingIsWorthADay(t *testing.T) {
 	if text := nextText(t, r); !strings.Contains(text, "No further trial is worth a day") || !strings.Contains(text, "Build bench and use it") || !strings.Contains(text, "Name revisions") {
 		t.Error(text)
 	}
-	if err := NextText(&bytes.Buffer{}, nil); err == nil {
+	if err := NextText(&bytes.Buffer{}, quantity.Display{}, nil); err == nil {
 		t.Error("a text of nothing")
 	}
 }

@@ -17,7 +17,7 @@ import (
 // SectionPicture, beside it the temperature over the height, with the room, the
 // dew point and, shaded, the heights that sweat. It is an error when the run
 // holds no section, or one that cannot be drawn.
-func OutsidePicture(run *result.Run, frame int) (*Picture, error) {
+func OutsidePicture(u quantity.Display, run *result.Run, frame int) (*Picture, error) {
 	section, err := checkedSection(run, frame)
 	if err != nil {
 		return nil, fmt.Errorf("report: outside: %w", err)
@@ -26,7 +26,7 @@ func OutsidePicture(run *result.Run, frame int) (*Picture, error) {
 	if len(bands) == 0 {
 		return nil, fmt.Errorf("report: outside: no cell of the section of design %q reaches to its outer radius", run.Design)
 	}
-	d := &outsideDrawing{section: section, frame: section.Frames[frame], scale: scaleOf(section), bands: bands, sheet: sheet.New(sectionWidth, 800)}
+	d := &outsideDrawing{units: u, section: section, frame: section.Frames[frame], scale: scaleOf(section), bands: bands, sheet: sheet.New(sectionWidth, 800)}
 	d.draw(run)
 	return &Picture{d.sheet}, nil
 }
@@ -70,13 +70,14 @@ func outsideBands(s *result.Section, f result.Frame) []outsideBand {
 }
 
 type outsideDrawing struct {
+	units   quantity.Display
 	section *result.Section
 	frame   result.Frame
 	scale   sectionScale
 	bands   []outsideBand
 	sheet   *sheet.Sheet
 
-	temperature, height scale // degC to x, mm to y
+	temperature, height scale // in the reader's units to x and y
 }
 
 const (
@@ -94,13 +95,14 @@ func (d *outsideDrawing) draw(run *result.Run) {
 	radius, height := reach(d.section)
 	perMetre := min(outsideBroad/(2*radius), outsideTall/height)
 	ground := math.Round(top + height*perMetre)
-	d.height = scale{lo: 0, hi: 1e3 * height, a: ground, b: top, step: niceStep(1e3 * height / 8)}
+	high := d.units.Of(height, quantity.Length)
+	d.height = scale{lo: 0, hi: high, a: ground, b: top, step: niceStep(high / 8)}
 	d.height.fillTicks()
 	d.temperature = d.temperatureScale()
 
 	d.drawSide(plotLeft-70-radius*perMetre, perMetre, radius)
 	sweats := d.drawPlot(top, ground)
-	y := drawColours(s, ground+74, d.scale, sectionLeft+40, sectionLeft+560, d.frame)
+	y := drawColours(s, d.units, ground+74, d.scale, sectionLeft+40, sectionLeft+560, d.frame)
 	s.Desc = d.captionText(run, sweats)
 	caption(s, y+10, s.Desc)
 }
@@ -113,18 +115,19 @@ func (d *outsideDrawing) temperatureScale() scale {
 	for _, b := range d.bands {
 		values = append(values, b.kelvin)
 	}
-	lo, hi := span(inUnit(values, quantity.Temperature, "degC"))
+	lo, hi := span(shownIn(d.units, values, quantity.Temperature))
 	out := niceScale(lo-0.02*(hi-lo), hi+0.02*(hi-lo), 6)
 	out.a, out.b = plotLeft, plotRight
 	return out
 }
 
 func (d *outsideDrawing) atKelvin(kelvin float64) float64 {
-	c, _ := quantity.In(kelvin, quantity.Temperature, "degC")
-	return d.temperature.at(c)
+	return d.temperature.at(d.units.Of(kelvin, quantity.Temperature))
 }
 
-func (d *outsideDrawing) atHeight(z float64) float64 { return d.height.at(1e3 * z) }
+func (d *outsideDrawing) atHeight(z float64) float64 {
+	return d.height.at(d.units.Of(z, quantity.Length))
+}
 
 // drawSide draws the side as it is seen, true to scale.
 func (d *outsideDrawing) drawSide(axis, perMetre, radius float64) {
@@ -180,8 +183,8 @@ func (d *outsideDrawing) drawPlot(top, ground float64) (sweats bool) {
 	}
 	s.Line(plotLeft, top, plotLeft, ground, rule, 1)
 	s.Line(plotLeft, ground, plotRight, ground, rule, 1)
-	s.Write(sheet.Text{X: (plotLeft + plotRight) / 2, Y: ground + 35, Size: textSize, Anchor: sheet.Middle, Colour: ink, Content: "surface temperature (°C)"})
-	s.Write(sheet.Text{X: plotLeft - 36, Y: (top + ground) / 2, Size: textSize, Anchor: sheet.Middle, Upright: true, Colour: ink, Content: "height over the table (mm)"})
+	s.Write(sheet.Text{X: (plotLeft + plotRight) / 2, Y: ground + 35, Size: textSize, Anchor: sheet.Middle, Colour: ink, Content: "surface temperature (" + sign(d.units, quantity.Temperature) + ")"})
+	s.Write(sheet.Text{X: plotLeft - 36, Y: (top + ground) / 2, Size: textSize, Anchor: sheet.Middle, Upright: true, Colour: ink, Content: "height over the table (" + sign(d.units, quantity.Length) + ")"})
 	d.drawLimits(top, ground)
 	d.drawCourse()
 	return sweats
@@ -202,7 +205,7 @@ func (d *outsideDrawing) drawLimits(top, ground float64) {
 		if !(m.kelvin > 0 && m.kelvin < 2000) {
 			continue
 		}
-		x, text := d.atKelvin(m.kelvin), m.name+" "+celsius(m.kelvin)
+		x, text := d.atKelvin(m.kelvin), m.name+" "+degrees(d.units, m.kelvin)
 		d.sheet.Line(x, top-4, x, ground, m.line.colour, m.line.width, m.line.dash...)
 		texts, want = append(texts, text), append(want, x)
 		width = append(width, sheet.TextWidth(text, smallSize, false)+10)
@@ -227,7 +230,7 @@ func (d *outsideDrawing) drawCourse() {
 		}
 		y0, y1 := d.atHeight(b.high), d.atHeight(b.low)
 		d.sheet.Rect(x-2, y0, 4, max(y1-y0, 3), vermillion, 1)
-		text := sheet.Text{X: x + 7, Y: (y0+y1)/2 + 4, Size: smallSize, Colour: ink, Halo: true, Content: b.plate + " " + celsius(b.kelvin)}
+		text := sheet.Text{X: x + 7, Y: (y0+y1)/2 + 4, Size: smallSize, Colour: ink, Halo: true, Content: b.plate + " " + degrees(d.units, b.kelvin)}
 		if x > (plotLeft+plotRight)/2 {
 			text.X, text.Anchor = x-7, sheet.End
 		}
@@ -247,8 +250,8 @@ func (d *outsideDrawing) drawCourse() {
 
 func (d *outsideDrawing) captionText(run *result.Run, sweats bool) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Prediction, not a measurement (model: %s). Line: the outermost cells of the body, at most %.2g mm wide, whose temperature stands for the surface. Bars: edges of the plates; what lies between them is not shown.",
-		run.Depth, 1e3*d.section.Spacing)
+	fmt.Fprintf(&b, "Prediction, not a measurement (model: %s). Line: the outermost cells of the body, at most %s wide, whose temperature stands for the surface. Bars: edges of the plates; what lies between them is not shown.",
+		run.Depth, d.units.FormatShort(d.section.Spacing, quantity.Length, 2))
 	switch {
 	case !(d.frame.DewPoint > 0):
 		b.WriteString(" The dew point is not known.")

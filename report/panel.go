@@ -128,6 +128,14 @@ func drawTimeAxis(s *sheet.Sheet, f frame, y float64, title string) float64 {
 // what lies beyond it is broken, and left out so that it hides nothing else.
 const largestDrawn = 1e12
 
+// sign is the reader's unit of a kind as pictures write it.
+func sign(u quantity.Display, kind quantity.Kind) string { return withSigns(u.Symbol(kind)) }
+
+// shownIn converts SI values to the reader's unit for drawing.
+func shownIn(u quantity.Display, values []float64, kind quantity.Kind) []float64 {
+	return inUnit(values, kind, u.Symbol(kind))
+}
+
 // inUnit converts SI values to a unit for drawing.
 func inUnit(values []float64, kind quantity.Kind, symbol string) []float64 {
 	out := make([]float64, len(values))

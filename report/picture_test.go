@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"meltspan/quantity"
 	"meltspan/result"
 )
 
@@ -40,15 +41,17 @@ func keep(t *testing.T, name string, p *Picture) {
 }
 
 // pictures is every kind of picture of the fixtures.
-var pictures = map[string]func() (*Picture, error){
-	"chart":       func() (*Picture, error) { return Chart(fixtureRun(), fixtureOptions()) },
-	"heat flow":   func() (*Picture, error) { return HeatFlow(fixtureRun()) },
-	"band":        func() (*Picture, error) { return BandPicture(fixtureAnswer()) },
-	"compare":     func() (*Picture, error) { return CompareChart(fixtureComparison()) },
-	"influences":  func() (*Picture, error) { return Influences(fixtureAnswer()) },
-	"bare chart":  func() (*Picture, error) { return Chart(bareRun(), ChartOptions{}) },
-	"busy chart":  func() (*Picture, error) { return Chart(busyRun(), fixtureOptions()) },
-	"short chart": func() (*Picture, error) { return Chart(shortRun(), ChartOptions{StallDifference: 5}) },
+var pictures = map[string]func(u quantity.Display) (*Picture, error){
+	"chart":      func(u quantity.Display) (*Picture, error) { return Chart(u, fixtureRun(), fixtureOptions()) },
+	"heat flow":  func(u quantity.Display) (*Picture, error) { return HeatFlow(fixtureRun()) },
+	"band":       func(u quantity.Display) (*Picture, error) { return BandPicture(fixtureAnswer()) },
+	"compare":    func(u quantity.Display) (*Picture, error) { return CompareChart(u, fixtureComparison()) },
+	"influences": func(u quantity.Display) (*Picture, error) { return Influences(u, fixtureAnswer()) },
+	"bare chart": func(u quantity.Display) (*Picture, error) { return Chart(u, bareRun(), ChartOptions{}) },
+	"busy chart": func(u quantity.Display) (*Picture, error) { return Chart(u, busyRun(), fixtureOptions()) },
+	"short chart": func(u quantity.Display) (*Picture, error) {
+		return Chart(u, shortRun(), ChartOptions{StallDifference: 5})
+	},
 }
 
 // bareRun has one channel, with gaps.
@@ -78,15 +81,26 @@ func shortRun() *result.Run {
 	return r
 }
 
+// inOtherUnits are those of a reader who has neither degC nor mm.
+var inOtherUnits = func() quantity.Display {
+	u, err := quantity.ParseDisplay("degF,in")
+	if err != nil {
+		panic(err)
+	}
+	return u
+}()
+
 func eachPicture(t *testing.T, check func(t *testing.T, p *Picture)) {
 	for name, draw := range pictures {
-		t.Run(name, func(t *testing.T) {
-			p, err := draw()
-			if err != nil {
-				t.Fatal(err)
-			}
-			check(t, p)
-		})
+		for _, u := range []quantity.Display{{}, inOtherUnits} {
+			t.Run(name+" in "+u.String(), func(t *testing.T) {
+				p, err := draw(u)
+				if err != nil {
+					t.Fatal(err)
+				}
+				check(t, p)
+			})
+		}
 	}
 }
 
@@ -123,7 +137,7 @@ func TestPicturesAreTheSameEveryTime(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			var first [2][]byte
 			for i := range 2 {
-				p, err := draw()
+				p, err := draw(inOtherUnits)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -200,14 +214,14 @@ func TestPicturesRefuseNothingToDraw(t *testing.T) {
 	none.NominalA, none.NominalB, none.BandA.High, none.BandB.High = 0, 0, 0, 0
 	none.BandA.Low, none.BandA.Median, none.BandB.Low, none.BandB.Median = 0, 0, 0, 0
 	for name, draw := range map[string]func() (*Picture, error){
-		"chart of nothing":     func() (*Picture, error) { return Chart(nil, ChartOptions{}) },
-		"chart of no channel":  func() (*Picture, error) { return Chart(&result.Run{}, ChartOptions{}) },
+		"chart of nothing":     func() (*Picture, error) { return Chart(quantity.Display{}, nil, ChartOptions{}) },
+		"chart of no channel":  func() (*Picture, error) { return Chart(quantity.Display{}, &result.Run{}, ChartOptions{}) },
 		"heat flow of nothing": func() (*Picture, error) { return HeatFlow(nil) },
 		"heat flow of no flow": func() (*Picture, error) { return HeatFlow(&result.Run{}) },
 		"band of nothing":      func() (*Picture, error) { return BandPicture(nil) },
 		"band of zero":         func() (*Picture, error) { return BandPicture(empty) },
-		"comparison of none":   func() (*Picture, error) { return CompareChart(none) },
-		"influences of none":   func() (*Picture, error) { return Influences(empty) },
+		"comparison of none":   func() (*Picture, error) { return CompareChart(quantity.Display{}, none) },
+		"influences of none":   func() (*Picture, error) { return Influences(quantity.Display{}, empty) },
 	} {
 		if _, err := draw(); err == nil || !strings.HasPrefix(err.Error(), "report: ") {
 			t.Errorf("%s: error %v", name, err)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"meltspan/quantity"
 	"meltspan/report/sheet"
 	"meltspan/result"
 )
@@ -13,7 +14,7 @@ import (
 // frames, seen from above and true to scale, each with a scale of colours of its
 // own: what stands round the axis changes temperatures by little. It is an error
 // when the run is not one in three dimensions.
-func RoundPicture(run *result.Run, frame int) (*Picture, error) {
+func RoundPicture(u quantity.Display, run *result.Run, frame int) (*Picture, error) {
 	section, err := checkedSection(run, frame)
 	if err != nil {
 		return nil, fmt.Errorf("report: level cuts: %w", err)
@@ -35,11 +36,11 @@ func RoundPicture(run *result.Run, frame int) (*Picture, error) {
 	for k, slice := range run.Round.Slices {
 		x := sectionWidth/4 + float64(k%2)*sectionWidth/2
 		y := top + float64(k/2)*(2*cutRadius+cutBelow)
-		drawCut(s, x, y, cutRadius/reach, slice, run.Round.Frames[frame].Slices[k], run.Round.Repeats)
+		drawCut(s, u, x, y, cutRadius/reach, slice, run.Round.Frames[frame].Slices[k], run.Round.Repeats)
 		bottom = y + 2*cutRadius + cutBelow
 	}
-	s.Desc = fmt.Sprintf("Prediction, not a measurement (model: %s, %s round the axis, %d cells, each at most %.2g mm in size). Seen from above, true to scale. Each cut has its own range of colours.",
-		run.Depth, run.Round.Around, run.Round.Cells, 1e3*section.Spacing)
+	s.Desc = fmt.Sprintf("Prediction, not a measurement (model: %s, %s round the axis, %d cells, each at most %s in size). Seen from above, true to scale. Each cut has its own range of colours.",
+		run.Depth, run.Round.Around, run.Round.Cells, u.FormatShort(section.Spacing, quantity.Length, 2))
 	caption(s, bottom, s.Desc)
 	return &Picture{s}, nil
 }
@@ -76,7 +77,7 @@ func checkRound(run *result.Run, frame int) error {
 }
 
 // drawCut draws one cut about (x, y + cutRadius), with its name and scale below.
-func drawCut(s *sheet.Sheet, x, y, perMetre float64, slice result.Slice, kelvin []float64, repeats int) {
+func drawCut(s *sheet.Sheet, u quantity.Display, x, y, perMetre float64, slice result.Slice, kelvin []float64, repeats int) {
 	lo, hi := span(kelvin)
 	if hi-lo < 0.1 {
 		lo, hi = (lo+hi)/2-0.05, (lo+hi)/2+0.05
@@ -113,14 +114,14 @@ func drawCut(s *sheet.Sheet, x, y, perMetre float64, slice result.Slice, kelvin 
 		}
 	}
 	below := y + 2*cutRadius + 18
-	s.Write(sheet.Text{X: x, Y: below, Size: textSize, Bold: true, Anchor: sheet.Middle, Colour: ink, Content: slice.Name})
+	s.Write(sheet.Text{X: x, Y: below, Size: textSize, Bold: true, Anchor: sheet.Middle, Colour: ink, Content: u.Restate(slice.Name)})
 	bar := cutRadius * 0.7
 	for i := range colourSteps {
 		a, b := whole(x-bar+2*bar*float64(i)/colourSteps), whole(x-bar+2*bar*float64(i+1)/colourSteps)
 		s.Rect(a, below+8, b-a, barHeight, stepColour(i), 1)
 	}
-	s.Write(sheet.Text{X: x - bar - 6, Y: below + 18, Size: smallSize, Anchor: sheet.End, Colour: ink, Content: celsius(lo)})
-	s.Write(sheet.Text{X: x + bar + 6, Y: below + 18, Size: smallSize, Colour: ink, Content: celsius(hi)})
+	s.Write(sheet.Text{X: x - bar - 6, Y: below + 18, Size: smallSize, Anchor: sheet.End, Colour: ink, Content: degrees(u, lo)})
+	s.Write(sheet.Text{X: x + bar + 6, Y: below + 18, Size: smallSize, Colour: ink, Content: degrees(u, hi)})
 }
 
 // chord is how long the straight pieces of a drawn arc are, pixels.

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"meltspan/quantity"
 	"meltspan/result"
 )
 
@@ -30,7 +31,7 @@ func roundRun() *result.Run {
 // A ring of one temperature is drawn as one; one of two as each sector, its
 // mirror image and their copies.
 func TestLevelCutsAreMirroredAndRepeated(t *testing.T) {
-	p, err := RoundPicture(roundRun(), 0)
+	p, err := RoundPicture(quantity.Display{}, roundRun(), 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -58,7 +59,7 @@ func TestLevelCutsNeedARunInThreeDimensions(t *testing.T) {
 	flat.Round = nil
 	short.Round.Frames[0].Slices[0] = []float64{280}
 	for _, run := range []*result.Run{flat, short} {
-		if _, err := RoundPicture(run, 0); err == nil {
+		if _, err := RoundPicture(quantity.Display{}, run, 0); err == nil {
 			t.Error("no error")
 		}
 	}
@@ -68,7 +69,7 @@ func TestThreeDepthsAreCompared(t *testing.T) {
 	network, section, round := fixtureRun(), sectionRun(invented), roundRun()
 	round.RunTime *= 0.9
 	var b bytes.Buffer
-	if err := DepthsText(&b, network, section, round); err != nil {
+	if err := DepthsText(&b, quantity.Display{}, network, section, round); err != nil {
 		t.Fatal(err)
 	}
 	checkGolden(t, "depths_three", b.Bytes())

@@ -17,27 +17,27 @@ import (
 
 // SearchText writes what a search found for people at a terminal, in 80 columns
 // of plain text. files are the names of the designs written, if any.
-func SearchText(w io.Writer, r *search.Result, files []string) error {
+func SearchText(w io.Writer, u quantity.Display, r *search.Result, files []string) error {
 	if r == nil || len(r.Aims) == 0 {
 		return errors.New("report: text: no search was given")
 	}
 	p := &textpage.Page{CutLong: true}
 	p.Para(0, 2, nameOf(r.Design, r.Base.Revision)+": search over "+counted(len(r.Inputs), "input"))
 	p.Blank()
-	for _, text := range searchHeadline(r) {
+	for _, text := range searchHeadline(u, r) {
 		p.Para(2, 2, text)
 	}
 	for _, b := range r.Base.Breaches {
 		if b.Words != "" {
-			p.Para(2, 2, "The design as it is does not hold: "+b.Words+".")
+			p.Para(2, 2, "The design as it is does not hold: "+u.Restate(b.Words)+".")
 		}
 	}
 	if len(r.Front) > 0 {
 		foundTable(p, r)
-		changesTable(p, r)
+		changesTable(p, u, r)
 		searchCeilings(p, r)
 	} else if r.Nearest != nil {
-		nearestText(p, r)
+		nearestText(p, u, r)
 	}
 	if len(files) > 0 {
 		p.Heading("Written")
@@ -57,7 +57,7 @@ func atQuantile(r *search.Result) string {
 
 func rankedTime(t float64) string { return quantity.FormatDuration(coarseTime(t)) }
 
-func searchHeadline(r *search.Result) []string {
+func searchHeadline(u quantity.Display, r *search.Result) []string {
 	if len(r.Front) == 0 {
 		if r.Tried == 0 {
 			return []string{"Interrupted before the first candidate: nothing was found."}
@@ -85,7 +85,7 @@ func searchHeadline(r *search.Result) []string {
 			text += fmt.Sprintf(" (now %s), longer than now in %s of them", rankedTime(c.Base.Quantile), percent(c.Best.Longer))
 		}
 		out = append(out, text+".")
-		text = fmt.Sprintf("On the fine section (%s), with all inputs nominal: %s, by the network %s", quantity.Format(c.Spacing, quantity.Length, 2),
+		text = fmt.Sprintf("On the fine section (%s), with all inputs nominal: %s, by the network %s", u.Format(c.Spacing, quantity.Length, 2),
 			quantity.FormatDuration(c.SectionBest), quantity.FormatDuration(best.Nominal))
 		if finite(c.SectionBase) {
 			text += fmt.Sprintf("; now %s, by the network %s", quantity.FormatDuration(c.SectionBase), quantity.FormatDuration(r.Base.Nominal))
@@ -151,7 +151,7 @@ func gram(kg float64) string {
 }
 
 // changesTable says what the found designs are, input by input.
-func changesTable(p *textpage.Page, r *search.Result) {
+func changesTable(p *textpage.Page, u quantity.Display, r *search.Result) {
 	shown := shownFound(r, 5)
 	p.Heading("What they are")
 	head := []string{"input", "now"}
@@ -163,10 +163,10 @@ func changesTable(p *textpage.Page, r *search.Result) {
 		in := &r.Inputs[k]
 		row := []string{in.Path, absent}
 		if k < len(r.Base.At) {
-			row[1] = in.Label(r.Base.At[k])
+			row[1] = InputLabel(u, in, r.Base.At[k])
 		}
 		for _, i := range shown {
-			text := in.Label(r.Front[i].At[k])
+			text := InputLabel(u, in, r.Front[i].At[k])
 			if in.Step > 0 && !in.Count && len(in.Words) == 0 && nearEnd(in, r.Front[i].At[k]) {
 				text += "!"
 			}
@@ -180,6 +180,14 @@ func changesTable(p *textpage.Page, r *search.Result) {
 	}) {
 		p.Para(2, 2, "!: at an end of its range; a wider one might give more.")
 	}
+}
+
+// InputLabel is a value of an input as people write it, in the reader's units.
+func InputLabel(u quantity.Display, in *search.Input, v float64) string {
+	if len(in.Words) > 0 || in.Count || math.IsNaN(v) || u.Symbol(in.Kind) == (quantity.Display{}).Symbol(in.Kind) {
+		return in.Label(v)
+	}
+	return u.FormatShort(v, in.Kind, 4)
 }
 
 func nearEnd(in *search.Input, v float64) bool {
@@ -210,17 +218,17 @@ func searchCeilings(p *textpage.Page, r *search.Result) {
 	line("Design 1", c.CeilingBest)
 }
 
-func nearestText(p *textpage.Page, r *search.Result) {
+func nearestText(p *textpage.Page, u quantity.Display, r *search.Result) {
 	p.Heading("Nearest to what must hold")
 	for k := range r.Inputs {
-		p.Line("  " + r.Inputs[k].Path + ": " + r.Inputs[k].Label(r.Nearest.At[k]))
+		p.Line("  " + r.Inputs[k].Path + ": " + InputLabel(u, &r.Inputs[k], r.Nearest.At[k]))
 	}
 	if r.Nearest.Impossible != "" {
-		p.Para(2, 2, "In its way: "+r.Nearest.Impossible+".")
+		p.Para(2, 2, "In its way: "+u.Restate(r.Nearest.Impossible)+".")
 	}
 	for _, b := range r.Nearest.Breaches {
 		if b.Words != "" {
-			p.Para(2, 2, "In its way: "+b.Words+".")
+			p.Para(2, 2, "In its way: "+u.Restate(b.Words)+".")
 		}
 	}
 }

@@ -16,7 +16,7 @@ func init() {
 		"search": fixtureSearch, "search of one": func() *search.Result { r := fixtureSearch(); r.Front, r.Aims = r.Front[:1], r.Aims[:1]; return r },
 		"search of many aims": func() *search.Result { r := fixtureSearch(); r.Aims = search.Aims(); return r },
 	} {
-		pictures[name] = func() (*Picture, error) { return SearchPicture(fixture()) }
+		pictures[name] = func(u quantity.Display) (*Picture, error) { return SearchPicture(fixture()) }
 	}
 }
 
@@ -53,7 +53,7 @@ func fixtureSearch() *search.Result {
 func searchText(t *testing.T, r *search.Result) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := SearchText(&b, r, nil); err != nil {
+	if err := SearchText(&b, quantity.Display{}, r, nil); err != nil {
 		t.Fatal(err)
 	}
 	for line := range strings.SplitSeq(b.String(), "\n") {
@@ -96,7 +96,7 @@ func TestSearchTextWithoutAFront(t *testing.T) {
 	if _, err := SearchPicture(r); err == nil {
 		t.Error("a picture of nothing")
 	}
-	if err := SearchText(&bytes.Buffer{}, nil, nil); err == nil {
+	if err := SearchText(&bytes.Buffer{}, quantity.Display{}, nil, nil); err == nil {
 		t.Error("a text of nothing")
 	}
 }

@@ -8,11 +8,9 @@ import (
 
 // drawColours draws the scale of colours from x0 to x1 with the room and the
 // dew point marked above it, and returns its lower end.
-func drawColours(s *sheet.Sheet, y float64, c sectionScale, x0, x1 float64, f result.Frame) float64 {
+func drawColours(s *sheet.Sheet, u quantity.Display, y float64, c sectionScale, x0, x1 float64, f result.Frame) float64 {
 	at := func(kelvin float64) float64 { return x0 + c.share(kelvin)*(x1-x0) }
-	lo, _ := quantity.In(c.lo, quantity.Temperature, "degC")
-	hi, _ := quantity.In(c.hi, quantity.Temperature, "degC")
-	drawColourBar(s, y, scale{lo: lo, hi: hi, a: x0, b: x1}, "temperature (°C)")
+	drawColourBar(s, y, scale{lo: u.Of(c.lo, quantity.Temperature), hi: u.Of(c.hi, quantity.Temperature), a: x0, b: x1}, "temperature ("+sign(u, quantity.Temperature)+")")
 
 	var texts []string
 	var want, width []float64
@@ -21,7 +19,7 @@ func drawColours(s *sheet.Sheet, y float64, c sectionScale, x0, x1 float64, f re
 		name   string
 		kelvin float64
 	}{{"dew point", f.DewPoint}, {"room", f.Room}} {
-		text := m.name + " " + celsius(m.kelvin)
+		text := m.name + " " + degrees(u, m.kelvin)
 		switch {
 		case !(m.kelvin > 0 && m.kelvin < 2000): // not known
 		case m.kelvin < c.lo || m.kelvin > c.hi:

@@ -16,10 +16,11 @@ const (
 	contourCount = 12  // about how many there are at most
 )
 
-// contourStep is the difference between neighbouring contours, K.
+// contourStep is the difference between neighbouring contours, in the reader's
+// unit.
 func (d *sectionDrawing) contourStep() float64 {
 	lo, hi := span(d.frame.Temperature)
-	return niceStep(max(hi-lo, 1) / contourCount)
+	return niceStep(d.units.Of(max(hi-lo, 1), quantity.TemperatureDifference) / contourCount)
 }
 
 // drawContours draws lines of equal temperature in the right half and returns
@@ -29,13 +30,15 @@ func (d *sectionDrawing) drawContours() []contourLabel {
 	const noise = 1e-6
 	m := d.field.mesh()
 	lo, hi := span(d.frame.Temperature)
-	zero, _ := quantity.In(0, quantity.Temperature, "degC") // levels are whole numbers in degC
 	step := d.contourStep()
 	ticks := scale{step: step}
 	var labels []contourLabel
-	for k := math.Ceil((lo + zero) / step); k*step-zero <= hi; k++ {
-		level := k*step - zero
-		path := sheet.Path{Stroke: legibleOn(d.scale.colour(level)), Width: 1, Title: celsius(level),
+	for k := math.Ceil(d.units.Of(lo, quantity.Temperature) / step); ; k++ { // levels are round in the reader's unit
+		level := d.units.SI(k*step, quantity.Temperature)
+		if level > hi {
+			break
+		}
+		path := sheet.Path{Stroke: legibleOn(d.scale.colour(level)), Width: 1, Title: degrees(d.units, level),
 			Data: []sheet.Datum{{Name: "contour-kelvin", Value: strconv.FormatFloat(level, 'f', 2, 64)}}}
 		for _, points := range m.lines(level+noise, func(p place) sheet.Point { return sheet.Point{X: d.x(p.r), Y: d.y(p.z)} }) {
 			polyline(&path, points)

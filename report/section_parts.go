@@ -146,7 +146,7 @@ func (d *sectionDrawing) disc(radius, low, high, kelvin float64, title string) r
 	x, y := whole(d.x(radius)), whole(d.y(high))
 	h := max(whole(d.y(low))-y, 2)
 	d.sheet.Draw(sheet.Path{Steps: sheet.Box(2*d.axis-x, y, 2*(x-d.axis), h), Fill: d.scale.colour(kelvin),
-		Stroke: ink, Width: 0.8, Title: title + " " + celsius(kelvin)})
+		Stroke: ink, Width: 0.8, Title: title + " " + degrees(d.units, kelvin)})
 	return rect{2*d.axis - x, y, x, y + h}
 }
 
@@ -196,18 +196,18 @@ func (d *sectionDrawing) drawPlates() []partLabel {
 	s, f := d.section, d.frame
 	under := s.Floor + f.PlateHeight
 	d.plates = append(d.plates, d.plate(s.Lower, under, f.LowerPlate, f.LowerRings, "lower plate"))
-	lower := []string{"lower plate " + celsius(f.LowerPlate)}
+	lower := []string{"lower plate " + degrees(d.units, f.LowerPlate)}
 	if gap, over := d.gap(); gap > leastDrawn {
-		lower = append(lower, quantity.Format(gap, quantity.Length, 2)+" of air over the "+over)
+		lower = append(lower, d.units.Format(gap, quantity.Length, 2)+" of air over the "+over)
 	}
 	if c := d.run.Channel("top_plate"); s.Upper == nil && finite(f.UpperPlate) && c != nil {
-		lower = append(lower, c.Label+" on it "+celsius(f.UpperPlate))
+		lower = append(lower, c.Label+" on it "+degrees(d.units, f.UpperPlate))
 	}
 	labels := []partLabel{{lower, s.Lower.Radius, under + s.Lower.Thickness/2}}
 	if s.Upper != nil && finite(f.UpperPlate) {
 		z := under + s.Upper.Above
 		d.plates = append(d.plates, d.plate(*s.Upper, z, f.UpperPlate, f.UpperRings, "upper plate"))
-		labels = append(labels, partLabel{[]string{"upper plate " + celsius(f.UpperPlate)}, s.Upper.Radius, z + s.Upper.Thickness/2})
+		labels = append(labels, partLabel{[]string{"upper plate " + degrees(d.units, f.UpperPlate)}, s.Upper.Radius, z + s.Upper.Thickness/2})
 	}
 	return labels
 }
@@ -250,13 +250,13 @@ func (d *sectionDrawing) writeStore() (beside []partLabel) {
 			Colour: legibleOn(d.scale.colour(kelvin)), Content: text})
 		return true
 	}
-	if text := d.solidName() + " " + celsius(f.Solid); solid && !write(f.Solid, -f.SolidRadius, f.SolidRadius, f.SolidBottom, f.SolidTop, text) {
+	if text := d.solidName() + " " + degrees(d.units, f.Solid); solid && !write(f.Solid, -f.SolidRadius, f.SolidRadius, f.SolidBottom, f.SolidTop, text) {
 		beside = append(beside, partLabel{[]string{text}, f.SolidRadius, floor + (f.SolidBottom+f.SolidTop)/2})
 	}
 	if !liquid {
 		return beside
 	}
-	text, fits := "liquid "+celsius(f.Store), false
+	text, fits := "liquid "+degrees(d.units, f.Store), false
 	if solid {
 		fits = write(f.Store, -cup, cup, 0, min(f.SolidBottom, f.Level), text) ||
 			write(f.Store, f.SolidRadius, cup, 0, f.Level, text) ||

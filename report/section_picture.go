@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"meltspan/quantity"
 	"meltspan/report/sheet"
 	"meltspan/result"
 )
@@ -24,8 +25,8 @@ const (
 // the left half with arrows of the heat flux, at the right half with contours.
 // The colours are the same for all frames of a run. It is an error when the run
 // holds no section, or one that cannot be drawn.
-func SectionPicture(run *result.Run, frame int, without ...Layer) (*Picture, error) {
-	d, err := newSectionDrawing(run, frame)
+func SectionPicture(u quantity.Display, run *result.Run, frame int, without ...Layer) (*Picture, error) {
+	d, err := newSectionDrawing(u, run, frame)
 	if err != nil {
 		return nil, fmt.Errorf("report: section: %w", err)
 	}
@@ -33,7 +34,7 @@ func SectionPicture(run *result.Run, frame int, without ...Layer) (*Picture, err
 	return &Picture{d.sheet}, nil
 }
 
-func newSectionDrawing(run *result.Run, frame int) (*sectionDrawing, error) {
+func newSectionDrawing(u quantity.Display, run *result.Run, frame int) (*sectionDrawing, error) {
 	section, err := checkedSection(run, frame)
 	if err != nil {
 		return nil, err
@@ -43,7 +44,7 @@ func newSectionDrawing(run *result.Run, frame int) (*sectionDrawing, error) {
 		return nil, err
 	}
 	return &sectionDrawing{
-		run: run, lattice: l, field: newField(l, section.Frames[frame].Temperature), frame: section.Frames[frame],
+		units: u, run: run, lattice: l, field: newField(l, section.Frames[frame].Temperature), frame: section.Frames[frame],
 		scale: scaleOf(section), sheet: sheet.New(sectionWidth, 800),
 	}, nil
 }
@@ -58,7 +59,8 @@ const (
 
 // sectionDrawing is one picture of a section in the making.
 type sectionDrawing struct {
-	run *result.Run
+	units quantity.Display
+	run   *result.Run
 	*lattice
 	field *field
 	frame result.Frame
@@ -115,7 +117,7 @@ func (d *sectionDrawing) draw(without []Layer) {
 	d.writeLabels(labels, radius, y)
 	d.writeContours(values)
 	y = d.drawKeys(d.ground+34, key, length, len(values) > 0)
-	y = drawColours(s, y+30, d.scale, sectionLeft+40, sectionLeft+560, d.frame)
+	y = drawColours(s, d.units, y+30, d.scale, sectionLeft+40, sectionLeft+560, d.frame)
 	s.Desc = d.captionText(flux, contours)
 	caption(s, y+10, s.Desc)
 }
@@ -123,7 +125,7 @@ func (d *sectionDrawing) draw(without []Layer) {
 // captionText is the same for all frames of a run, so that all are of one size.
 func (d *sectionDrawing) captionText(flux, contours bool) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Prediction, not a measurement (model: %s, cells of at most %.2g mm). True to scale; one range of colours for all moments of this run.", d.run.Depth, 1e3*d.section.Spacing)
+	fmt.Fprintf(&b, "Prediction, not a measurement (model: %s, cells of at most %s). True to scale; one range of colours for all moments of this run.", d.run.Depth, d.units.FormatShort(d.section.Spacing, quantity.Length, 2))
 	if flux {
 		b.WriteString(" Left half: heat flux in the printed parts, each arrow as long as its flux by the key.")
 	}
@@ -140,14 +142,27 @@ func (d *sectionDrawing) captionText(flux, contours bool) string {
 	return b.String()
 }
 
+// scaleBar is the longest of a few round lengths that is no longer than most, m,
+// with its words.
+func scaleBar(u quantity.Display, most float64) (length float64, words string) {
+	round := []float64{10, 20} // mm
+	if u.Symbol(quantity.Length) == "in" {
+		round = []float64{0.25, 0.5, 1}
+	}
+	shown := round[0]
+	for _, x := range round {
+		if u.SI(x, quantity.Length) < most {
+			shown = x
+		}
+	}
+	return u.SI(shown, quantity.Length), fmt.Sprintf("%g %s", shown, u.Symbol(quantity.Length))
+}
+
 // drawKeys draws the scale of lengths and the key of the arrows, and says what
 // the contours are.
 func (d *sectionDrawing) drawKeys(y, key, arrow float64, contours bool) float64 {
 	s := d.sheet
-	length := 0.01
-	if 0.02*d.perMetre < 130 {
-		length = 0.02
-	}
+	length, words := scaleBar(d.units, 130/d.perMetre)
 	x := sectionLeft + 40
 	end := x + length*d.perMetre
 	s.Line(x, y, end, y, ink, 2)
@@ -158,13 +173,13 @@ func (d *sectionDrawing) drawKeys(y, key, arrow float64, contours bool) float64 
 		s.Write(sheet.Text{X: x, Y: y + 4, Size: smallSize, Colour: ink, Content: content})
 		return x + sheet.TextWidth(content, smallSize, false)
 	}
-	x = text(end+8, fmt.Sprintf("%g mm", math.Round(1e3*length))) + 40
+	x = text(end+8, words) + 40
 	if key > 0 {
 		d.drawArrow(sheet.Point{X: x, Y: y}, sheet.Point{X: x + arrow, Y: y})
 		x = text(x+arrow+8, fmt.Sprintf("%g W/m²", key)) + 40
 	}
 	if contours {
-		text(x, fmt.Sprintf("contours every %g K, in °C", d.contourStep()))
+		text(x, fmt.Sprintf("contours every %g %s, in %s", d.contourStep(), sign(d.units, quantity.TemperatureDifference), sign(d.units, quantity.Temperature)))
 	}
 	return y + 8
 }

@@ -9,20 +9,23 @@ import (
 
 	"pgregory.net/rapid"
 
+	"meltspan/quantity"
 	"meltspan/result"
 )
 
 func init() {
 	for i := range 7 {
-		pictures[fmt.Sprintf("section %d", i)] = func() (*Picture, error) { return SectionPicture(sectionRun(invented), i) }
+		pictures[fmt.Sprintf("section %d", i)] = func(u quantity.Display) (*Picture, error) { return SectionPicture(u, sectionRun(invented), i) }
 	}
-	pictures["bare section"] = func() (*Picture, error) { return SectionPicture(sectionRun(invented), 3, Contours, HeatFlux) }
-	pictures["even section"] = func() (*Picture, error) {
-		return SectionPicture(sectionRun(func(place, float64) float64 { return 295.15 }), 0)
+	pictures["bare section"] = func(u quantity.Display) (*Picture, error) {
+		return SectionPicture(u, sectionRun(invented), 3, Contours, HeatFlux)
 	}
-	pictures["outside"] = func() (*Picture, error) { return OutsidePicture(sectionRun(invented), 3) }
-	pictures["sweating outside"] = func() (*Picture, error) {
-		return OutsidePicture(sectionRun(func(p place, h float64) float64 { return 284 + 300*p.z }), 3)
+	pictures["even section"] = func(u quantity.Display) (*Picture, error) {
+		return SectionPicture(u, sectionRun(func(place, float64) float64 { return 295.15 }), 0)
+	}
+	pictures["outside"] = func(u quantity.Display) (*Picture, error) { return OutsidePicture(u, sectionRun(invented), 3) }
+	pictures["sweating outside"] = func(u quantity.Display) (*Picture, error) {
+		return OutsidePicture(u, sectionRun(func(p place, h float64) float64 { return 284 + 300*p.z }), 3)
 	}
 }
 
@@ -32,7 +35,7 @@ func TestSectionLeavesLayersOut(t *testing.T) {
 		without []Layer
 		want    bool
 	}{{nil, true}, {[]Layer{Contours}, false}} {
-		p, err := SectionPicture(sectionRun(invented), 2, c.without...)
+		p, err := SectionPicture(quantity.Display{}, sectionRun(invented), 2, c.without...)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -69,7 +72,7 @@ func readContours(t *testing.T, p *Picture) map[float64][][2]float64 {
 // their temperatures: in the picture, 20 K over 30 mm.
 func TestLinearFieldHasStraightContours(t *testing.T) {
 	run := sectionRun(func(p place, _ float64) float64 { return 275.15 + 20*p.z/30e-3 })
-	p, err := SectionPicture(run, 0)
+	p, err := SectionPicture(quantity.Display{}, run, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -111,7 +114,7 @@ func sectionDrawingOf(t interface {
 	Fatal(...any)
 }, run *result.Run, frame int) *sectionDrawing {
 	t.Helper()
-	d, err := newSectionDrawing(run, frame)
+	d, err := newSectionDrawing(quantity.Display{}, run, frame)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -263,13 +266,13 @@ func TestSectionsThatCannotBeDrawnAreRefused(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			run := sectionRun(invented)
 			c.change(run)
-			_, err := SectionPicture(run, c.frame)
+			_, err := SectionPicture(quantity.Display{}, run, c.frame)
 			if err == nil || !strings.Contains(err.Error(), c.want) {
 				t.Errorf("error %v, want one with %q", err, c.want)
 			}
 		})
 	}
-	if _, err := OutsidePicture(nil, 0); err == nil {
+	if _, err := OutsidePicture(quantity.Display{}, nil, 0); err == nil {
 		t.Error("no error for no run")
 	}
 }
@@ -284,10 +287,11 @@ func TestSectionKeepsWordsApartForAnyStore(t *testing.T) {
 		f.SolidTop = f.SolidBottom + length.Draw(t, "height")
 		f.PlateHeight = max(f.SolidTop, f.Level) + length.Draw(t, "gap")
 		f.DewPoint = rapid.Float64Range(250, 320).Draw(t, "dew point")
-		for _, draw := range []func(*result.Run, int) (*Picture, error){
-			func(r *result.Run, i int) (*Picture, error) { return SectionPicture(r, i) }, OutsidePicture,
+		u := rapid.SampledFrom([]quantity.Display{{}, inOtherUnits}).Draw(t, "units")
+		for _, draw := range []func(quantity.Display, *result.Run, int) (*Picture, error){
+			func(u quantity.Display, r *result.Run, i int) (*Picture, error) { return SectionPicture(u, r, i) }, OutsidePicture,
 		} {
-			p, err := draw(run, 3)
+			p, err := draw(u, run, 3)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -304,7 +308,7 @@ func TestOutsideSaysWhetherItSweats(t *testing.T) {
 	}{{286, "sweats"}, {288, "Nothing of it"}} {
 		run := sectionRun(func(place, float64) float64 { return c.kelvin })
 		run.Section.Frames[0].LowerPlate, run.Section.Frames[0].UpperPlate = 290, 290 // dew point: 287 K
-		p, err := OutsidePicture(run, 0)
+		p, err := OutsidePicture(quantity.Display{}, run, 0)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -117,13 +117,9 @@ func checkFrame(s *result.Section, f result.Frame) error {
 	return nil
 }
 
-// celsius prints a temperature to a tenth of a degree.
-func celsius(kelvin float64) string {
-	c, _ := quantity.In(kelvin, quantity.Temperature, "degC")
-	if math.Abs(c) < 0.05 {
-		c = 0 // never "-0.0"
-	}
-	return fmt.Sprintf("%.1f °C", c)
+// degrees prints a temperature to a tenth of a degree, as pictures do.
+func degrees(u quantity.Display, kelvin float64) string {
+	return withSigns(u.Format(kelvin, quantity.Temperature, 3))
 }
 
 // momentText says when a frame was, and what happened then.

@@ -15,7 +15,7 @@ import (
 
 // DepthsText writes what the same design gives at several depths of the model,
 // the network first, side by side in 80 columns of plain text.
-func DepthsText(w io.Writer, runs ...*result.Run) error {
+func DepthsText(w io.Writer, u quantity.Display, runs ...*result.Run) error {
 	if len(runs) < 2 || slices.Contains(runs, nil) {
 		return errors.New("report: text: at least two runs are needed, that of the network and one of a finer depth")
 	}
@@ -68,7 +68,7 @@ func DepthsText(w io.Writer, runs ...*result.Run) error {
 	compare("last of the store used up", func(r *result.Run) float64 { return r.LastIce }, quantity.FormatDuration)
 	compare("mean heat into the load", func(r *result.Run) float64 { return r.MeanIntake }, power)
 	compare("mean heat into the store", func(r *result.Run) float64 { return r.MeanStoreHeat }, power)
-	compare("mean plate difference", func(r *result.Run) float64 { return r.MeanDifference }, kelvins)
+	compare("mean plate difference", func(r *result.Run) float64 { return r.MeanDifference }, func(k float64) string { return differenceText(u, k) })
 	p.Table(align+strings.Repeat("r", len(runs)-1), rows)
 	budgetCompared(p, runs, names)
 	p.Blank()

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"meltspan/internal/textpage"
+	"meltspan/quantity"
 	"meltspan/result"
 )
 
@@ -18,7 +19,7 @@ func TestSectionCompareGolden(t *testing.T) {
 	section.Budget[1].Energy *= 1.5
 	section.Budget = append(section.Budget, result.Path{ID: "open", Label: "open ring beside the plate", Energy: -0.2 * wh, Share: -0.02})
 	var b bytes.Buffer
-	if err := DepthsText(&b, network, section); err != nil {
+	if err := DepthsText(&b, quantity.Display{}, network, section); err != nil {
 		t.Fatal(err)
 	}
 	checkGolden(t, "section_compare", b.Bytes())
@@ -38,7 +39,7 @@ func TestChangeOfLossesIsByTheirSize(t *testing.T) {
 }
 
 func TestSectionCompareNeedsBothRuns(t *testing.T) {
-	if err := DepthsText(&bytes.Buffer{}, fixtureRun(), nil); err == nil {
+	if err := DepthsText(&bytes.Buffer{}, quantity.Display{}, fixtureRun(), nil); err == nil {
 		t.Error("no error for a missing run")
 	}
 }
@@ -49,7 +50,7 @@ func TestSectionCompareStaysWithin80Columns(t *testing.T) {
 		b.Design, b.Budget[0].Label = rapid.String().Draw(t, "design"), rapid.String().Draw(t, "label")
 		a.Budget[1].Energy, b.RunTime = rapid.Float64().Draw(t, "energy"), rapid.Float64().Draw(t, "run time")
 		var out bytes.Buffer
-		if err := DepthsText(&out, a, b); err != nil {
+		if err := DepthsText(&out, quantity.Display{}, a, b); err != nil {
 			t.Fatal(err)
 		}
 		for line := range strings.SplitSeq(out.String(), "\n") {

@@ -15,22 +15,23 @@ import (
 
 // Text writes an answer for people at a terminal, in 80 columns of plain
 // text. The design lends the words (a hot store gives heat, ice melts); d may
-// be nil, and then the store is taken as cold and of no certain substance.
-func Text(w io.Writer, a *predict.Answer, d *design.Design) error {
+// be nil, and then the store is taken as cold and of no certain substance. u is
+// the units of the reader, here and in all other texts and pictures.
+func Text(w io.Writer, u quantity.Display, a *predict.Answer, d *design.Design) error {
 	if a == nil || a.Nominal == nil {
 		return errors.New("report: text: the answer holds no run")
 	}
-	p, words := &textpage.Page{CutLong: true}, wordsFor(d)
+	p, words := &textpage.Page{CutLong: true}, wordsFor(d, u)
 	p.Para(0, 2, nameOf(a.Design, a.Revision))
 	headlineText(p, a, words)
 	budgetText(p, a.Nominal, words)
 	loadText(p, a, words)
-	sweatText(p, a.Nominal)
+	sweatText(p, u, a.Nominal)
 	trayText(p, a.Nominal)
-	freezingText(p, a.Freezing)
+	freezingText(p, u, a.Freezing)
 	ceilingText(p, a)
-	influencesText(p, a)
-	cautionsText(p, a)
+	influencesText(p, u, a)
+	cautionsText(p, u, a)
 	groundsText(p, a, d)
 	return writeText(w, p)
 }
@@ -46,7 +47,8 @@ func writeText(w io.Writer, p *textpage.Page) error {
 	return nil
 }
 
-// vocabulary is the words that depend on what the design is.
+// vocabulary is the words that depend on what the design is, and the units that
+// the reader has.
 type vocabulary struct {
 	hot     bool
 	store   string // "ice", or "store"
@@ -54,10 +56,11 @@ type vocabulary struct {
 	melted  string // how the store is used up
 	intake  string // what passes through the load
 	power   string // what the load gives, "" for nothing
+	units   quantity.Display
 }
 
-func wordsFor(d *design.Design) vocabulary {
-	v := vocabulary{store: "store", heatWay: "Heat into the store", melted: "melts", intake: "heat into the load", power: "power"}
+func wordsFor(d *design.Design, u quantity.Display) vocabulary {
+	v := vocabulary{store: "store", heatWay: "Heat into the store", melted: "melts", intake: "heat into the load", power: "power", units: u}
 	if d == nil {
 		return v
 	}
@@ -82,9 +85,9 @@ func headlineText(p *textpage.Page, a *predict.Answer, v vocabulary) {
 	run := a.Nominal
 	p.Blank()
 	p.Para(2, 2, bandSentence(a.Band))
-	p.Para(2, 2, nominalSentence(run, a.Learned != nil))
+	p.Para(2, 2, nominalSentence(run, v.units, a.Learned != nil))
 	if a.Criterion != "" {
-		p.Paraf(2, 2, "The run ends by: %s.", a.Criterion)
+		p.Paraf(2, 2, "The run ends by: %s.", v.units.Restate(a.Criterion))
 	}
 	switch {
 	case finite(run.LastIce) && a.LastIce.Samples > 0:
@@ -133,7 +136,7 @@ func bandSentence(b predict.Band) string {
 	return text
 }
 
-func nominalSentence(run *result.Run, learned bool) string {
+func nominalSentence(run *result.Run, u quantity.Display, learned bool) string {
 	inputs := "With all inputs nominal"
 	if learned {
 		inputs = "With all inputs at their means, as learned"
@@ -141,7 +144,7 @@ func nominalSentence(run *result.Run, learned bool) string {
 	switch run.End {
 	case result.EndNeverStarted:
 		return inputs + " it never starts: the plate difference reaches " +
-			kelvins(run.PeakDifference) + " at most."
+			differenceText(u, run.PeakDifference) + " at most."
 	case result.EndHorizon:
 		return inputs + " it is still running after " + quantity.FormatDuration(run.Simulated) +
 			", where the simulation ended."

@@ -15,7 +15,7 @@ import (
 )
 
 // freezingText adds what the freezer takes to a page; nothing for nil.
-func freezingText(p *textpage.Page, f *predict.Freezing) {
+func freezingText(p *textpage.Page, u quantity.Display, f *predict.Freezing) {
 	if f == nil {
 		return
 	}
@@ -28,7 +28,7 @@ func freezingText(p *textpage.Page, f *predict.Freezing) {
 	p.Paraf(2, 2, "Takes %s (%s to %s)%s.", t[0], t[1], t[2], method)
 	if f.FilmFrom != "" {
 		p.Paraf(2, 2, "The range holds with %s probability; film about the mould %s, %s.", percent(predict.Probability),
-			quantity.Format(f.Film, quantity.HeatTransferCoefficient, 2), f.FilmFrom)
+			quantity.Format(f.Film, quantity.HeatTransferCoefficient, 2), u.Restate(f.FilmFrom))
 	}
 	where := "cup"
 	if f.InMould {
@@ -38,7 +38,7 @@ func freezingText(p *textpage.Page, f *predict.Freezing) {
 	if f.Expansion < 0 {
 		change = "shrinks"
 	}
-	length := func(m float64) string { return fmt.Sprintf("%.1f mm", 1000*m) }
+	length := func(m float64) string { return lengthText(u, m) }
 	switch {
 	case !finite(f.Headroom) || !finite(f.Poured) || !finite(f.Frozen):
 	case f.Headroom < 0:
@@ -48,6 +48,15 @@ func freezingText(p *textpage.Page, f *predict.Freezing) {
 		p.Paraf(2, 2, "Poured %s deep, it %s by %s to %s and leaves %s of headroom in the %s.",
 			length(f.Poured), change, percent(math.Abs(f.Expansion)), length(f.Frozen), length(f.Headroom), where)
 	}
+}
+
+// lengthText prints a length to a tenth of a millimetre, or as finely in another
+// unit.
+func lengthText(u quantity.Display, m float64) string {
+	if u.Symbol(quantity.Length) == "mm" {
+		return fmt.Sprintf("%.1f mm", 1000*m)
+	}
+	return fmt.Sprintf("%.3f %s", u.Of(m, quantity.Length), u.Symbol(quantity.Length))
 }
 
 func ceilingText(p *textpage.Page, a *predict.Answer) {
@@ -116,12 +125,12 @@ func roundCeiling(t float64) string { return bandTimes(t, 0)[0] }
 
 const fewInfluences = 5
 
-func influencesText(p *textpage.Page, a *predict.Answer) {
+func influencesText(p *textpage.Page, u quantity.Display, a *predict.Answer) {
 	if len(a.Inputs) == 0 {
 		return
 	}
 	p.Heading("What matters most")
-	p.Table("llrr", influenceRows(a.Inputs))
+	p.Table("llrr", influenceRows(u, a.Inputs))
 	if n := len(a.Inputs) - fewInfluences; n > 0 {
 		p.Paraf(2, 2, "%d more uncertain inputs matter less.", n)
 	}
@@ -148,31 +157,31 @@ func residualSentence(share float64) string {
 }
 
 // influenceRows lists the first few inputs with what +10 % of each does.
-func influenceRows(inputs []predict.Influence) [][]string {
+func influenceRows(u quantity.Display, inputs []predict.Influence) [][]string {
 	rows := [][]string{{"input", "value", "at +10 %", "variance"}}
 	for _, in := range inputs[:min(fewInfluences, len(inputs))] {
-		rows = append(rows, []string{inputName(in), inputText(in), orAbsent(in.Change, signedPercent), orAbsent(in.VarianceShare, percent)})
+		rows = append(rows, []string{inputName(in), inputText(u, in), orAbsent(in.Change, signedPercent), orAbsent(in.VarianceShare, percent)})
 	}
 	return rows
 }
 
-func cautionsText(p *textpage.Page, a *predict.Answer) {
+func cautionsText(p *textpage.Page, u quantity.Display, a *predict.Answer) {
 	list := slices.Clone(a.Cautions)
 	for _, w := range a.Nominal.Warnings {
 		if !slices.Contains(list, w) {
 			list = append(list, w)
 		}
 	}
-	listCautions(p, list)
+	listCautions(p, u, list)
 }
 
-func listCautions(p *textpage.Page, list []string) {
+func listCautions(p *textpage.Page, u quantity.Display, list []string) {
 	if len(list) == 0 {
 		return
 	}
 	p.Heading("Cautions")
 	for _, c := range list {
-		p.Para(2, 2, "- "+c)
+		p.Para(2, 2, "- "+u.Restate(c))
 	}
 }
 

@@ -11,7 +11,7 @@ import (
 
 // CompareText writes a comparison for people at a terminal, in 80 columns of
 // plain text.
-func CompareText(w io.Writer, c *predict.Comparison) error {
+func CompareText(w io.Writer, u quantity.Display, c *predict.Comparison) error {
 	if c == nil {
 		return errors.New("report: text: no comparison was given")
 	}
@@ -40,7 +40,7 @@ func CompareText(w io.Writer, c *predict.Comparison) error {
 
 	p.Heading("What the band of the ratio comes from")
 	if len(c.RatioInputs) > 0 {
-		p.Table("llrr", influenceRows(c.RatioInputs))
+		p.Table("llrr", influenceRows(u, c.RatioInputs))
 		p.Para(2, 2, "At +10 %: change of the ratio for 10 % more of the input. Variance: share of the variance of the ratio.")
 		varianceText(p, c.RatioInputs, c.Residual)
 	} else {
@@ -49,7 +49,7 @@ func CompareText(w io.Writer, c *predict.Comparison) error {
 	p.Paraf(2, 2, "Both designs share %d uncertain inputs, drawn alike for both in every sample; A has %d of its own and B has %d. So the ratio is better known than either run time.",
 		c.Shared, c.OnlyA, c.OnlyB)
 
-	listCautions(p, c.Cautions)
+	listCautions(p, u, c.Cautions)
 	p.Heading("Grounds")
 	p.Para(2, 2, samplesText(c.Difference))
 	p.Para(2, 2, "This is a prediction, not a measurement.")

@@ -52,19 +52,19 @@ func loadText(p *textpage.Page, a *predict.Answer, v vocabulary) {
 	run := a.Nominal
 	p.Heading("Load while it ran")
 	if run.End == result.EndNeverStarted {
-		p.Para(2, 2, "It never ran. Largest plate difference: "+kelvins(run.PeakDifference)+".")
+		p.Para(2, 2, "It never ran. Largest plate difference: "+differenceText(v.units, run.PeakDifference)+".")
 		return
 	}
 	rows := [][]string{
 		{"", "mean", "peak"},
 		{v.intake, quantity.Format(run.MeanIntake, quantity.Power, 2), quantity.Format(run.PeakIntake, quantity.Power, 2)},
-		{"plate difference", kelvins(run.MeanDifference), kelvins(run.PeakDifference)},
+		{"plate difference", differenceText(v.units, run.MeanDifference), differenceText(v.units, run.PeakDifference)},
 	}
 	if v.power != "" && len(a.Power) == 0 {
 		rows = append(rows, []string{v.power + ", estimated", quantity.Format(run.MeanPower, quantity.Power, 2), quantity.Format(run.PeakPower, quantity.Power, 2)})
 	}
 	if finite(run.LargestGap) && run.LargestGap > 0 {
-		rows = append(rows, []string{"gap between plate and store", "", quantity.Format(run.LargestGap, quantity.Length, 2)})
+		rows = append(rows, []string{"gap between plate and store", "", v.units.Format(run.LargestGap, quantity.Length, 2)})
 	}
 	p.Table("lrr", rows)
 	powerText(p, a.Power, v)
@@ -85,7 +85,7 @@ func powerText(p *textpage.Page, figures []predict.PowerFigure, v vocabulary) {
 	for i, f := range figures {
 		name := f.Name
 		if f.Note != "" {
-			notes = append(notes, fmt.Sprintf("[%d] %s", i+1, f.Note))
+			notes = append(notes, fmt.Sprintf("[%d] %s", i+1, v.units.Restate(f.Note)))
 			name += fmt.Sprintf(" [%d]", i+1)
 		}
 		rows = append(rows, []string{name, milliwatts(f.Mean), milliwatts(f.Peak)})
@@ -106,7 +106,7 @@ func milliwatts(watts float64) string {
 }
 
 // sweatText writes which faces sweat, from when, and how much.
-func sweatText(p *textpage.Page, run *result.Run) {
+func sweatText(p *textpage.Page, u quantity.Display, run *result.Run) {
 	if len(run.Faces) == 0 {
 		return
 	}
@@ -119,7 +119,7 @@ func sweatText(p *textpage.Page, run *result.Run) {
 			from, mass = quantity.FormatDuration(f.FirstSweat), grams(f.Condensate)
 			sum += f.Condensate
 		}
-		rows = append(rows, []string{f.Name, quantity.Format(f.Coldest, quantity.Temperature, 3), from, mass})
+		rows = append(rows, []string{f.Name, u.Format(f.Coldest, quantity.Temperature, 3), from, mass})
 	}
 	p.Table("lrrr", rows)
 	if sum > 0 {
@@ -129,8 +129,10 @@ func sweatText(p *textpage.Page, run *result.Run) {
 	}
 }
 
-// kelvins prints a temperature difference to a tenth of a kelvin.
-func kelvins(difference float64) string { return fmt.Sprintf("%.1f K", difference) }
+// differenceText prints a temperature difference to a tenth.
+func differenceText(u quantity.Display, kelvins float64) string {
+	return fmt.Sprintf("%.1f %s", u.Of(kelvins, quantity.TemperatureDifference), u.Symbol(quantity.TemperatureDifference))
+}
 
 // grams prints a mass to a tenth of a gram, or as less than that.
 func grams(kg float64) string {

@@ -17,6 +17,7 @@ import (
 	"meltspan/design"
 	"meltspan/internal/textpage"
 	"meltspan/predict"
+	"meltspan/quantity"
 	"meltspan/result"
 )
 
@@ -41,7 +42,7 @@ func TestTextGoldens(t *testing.T) {
 			a := fixtureAnswer()
 			c.change(a)
 			var b bytes.Buffer
-			if err := Text(&b, a, c.design); err != nil {
+			if err := Text(&b, quantity.Display{}, a, c.design); err != nil {
 				t.Fatal(err)
 			}
 			checkGolden(t, name, b.Bytes())
@@ -55,7 +56,7 @@ func TestTextGoldens(t *testing.T) {
 			c := fixtureComparison()
 			change(c)
 			var b bytes.Buffer
-			if err := CompareText(&b, c); err != nil {
+			if err := CompareText(&b, quantity.Display{}, c); err != nil {
 				t.Fatal(err)
 			}
 			checkGolden(t, name, b.Bytes())
@@ -120,7 +121,7 @@ func makeStillRunning(a *predict.Answer) {
 }
 
 func TestTextRefusesAnswerWithoutRun(t *testing.T) {
-	if err := Text(&bytes.Buffer{}, &predict.Answer{}, nil); err == nil {
+	if err := Text(&bytes.Buffer{}, quantity.Display{}, &predict.Answer{}, nil); err == nil {
 		t.Error("no error for an answer without a run")
 	}
 }
@@ -143,10 +144,10 @@ func TestTextStaysWithin80Columns(t *testing.T) {
 		a.Ceiling.NoLeak = number.Draw(t, "ceiling")
 		c.A, c.BandB.High, c.Ratio.High = a.Design, number.Draw(t, "high"), number.Draw(t, "ratio")
 		var b bytes.Buffer
-		if err := Text(&b, a, nil); err != nil {
+		if err := Text(&b, quantity.Display{}, a, nil); err != nil {
 			t.Fatal(err)
 		}
-		if err := CompareText(&b, c); err != nil {
+		if err := CompareText(&b, quantity.Display{}, c); err != nil {
 			t.Fatal(err)
 		}
 		for _, line := range strings.Split(b.String(), "\n") {

@@ -39,12 +39,12 @@ type logPanel struct {
 
 // TrialPicture draws what was logged in a trial against time, with events,
 // gaps and doubtful readings, and the prediction behind it where there is one.
-func TrialPicture(v *TrialView) (*Picture, error) {
+func TrialPicture(u quantity.Display, v *TrialView) (*Picture, error) {
 	if v == nil {
 		return nil, errors.New("report: trial: none was given")
 	}
 	end := v.shownEnd()
-	panels := v.panels(end)
+	panels := v.panels(u, end)
 	if len(panels) == 0 {
 		return nil, fmt.Errorf("report: trial %d has no series with a good reading after its start", v.Number)
 	}
@@ -85,10 +85,10 @@ func (v *TrialView) shownEnd() float64 {
 	return end
 }
 
-func (v *TrialView) panels(end float64) []logPanel {
+func (v *TrialView) panels(u quantity.Display, end float64) []logPanel {
 	var out []logPanel
-	add := func(title string, height float64, zero bool, kind quantity.Kind, unit string, series []trial.Series, channels map[string]stroke) {
-		p := logPanel{panel: panel{title: title + " (" + shownSymbol(unit) + ")", height: height, zero: zero}}
+	add := func(title string, height float64, zero bool, kind quantity.Kind, series []trial.Series, channels map[string]stroke) {
+		p := logPanel{panel: panel{title: title + " (" + sign(u, kind) + ")", height: height, zero: zero}}
 		if v.Prediction != nil {
 			for _, id := range slices.Sorted(maps.Keys(channels)) {
 				if c := v.Prediction.Channel(id); holdsNumber(c) {
@@ -96,7 +96,7 @@ func (v *TrialView) panels(end float64) []logPanel {
 					for n < len(v.Prediction.Times) && v.Prediction.Times[n] <= end {
 						n++
 					}
-					p.courses = append(p.courses, course{times: v.Prediction.Times[:n], values: inUnit(c.Values[:n], kind, unit), stroke: predictedStroke(channels[id])})
+					p.courses = append(p.courses, course{times: v.Prediction.Times[:n], values: shownIn(u, c.Values[:n], kind), stroke: predictedStroke(channels[id])})
 				}
 			}
 			p.predicted = len(p.courses)
@@ -108,7 +108,7 @@ func (v *TrialView) panels(end float64) []logPanel {
 				continue
 			}
 			p.series = append(p.series, series[i])
-			p.courses = append(p.courses, course{label: seriesName(&series[i]), times: times, values: inUnit(values, kind, unit), stroke: logStrokes[series[i].Quantity]})
+			p.courses = append(p.courses, course{label: seriesName(&series[i]), times: times, values: shownIn(u, values, kind), stroke: logStrokes[series[i].Quantity]})
 		}
 		if len(p.series) > 0 {
 			out = append(out, p)
@@ -118,31 +118,23 @@ func (v *TrialView) panels(end float64) []logPanel {
 	for _, q := range []trial.Quantity{trial.Room, trial.TopPlate, trial.BottomPlate, trial.Wall, trial.Water, trial.Spot} {
 		temperatures = append(temperatures, v.all(q)...)
 	}
-	add("temperature", 260, false, quantity.Temperature, "degC", temperatures, map[string]stroke{
+	add("temperature", 260, false, quantity.Temperature, temperatures, map[string]stroke{
 		"top_plate": logStrokes[trial.TopPlate], "bottom_plate": logStrokes[trial.BottomPlate]})
 	if d := v.difference(); d != nil {
 		before := len(out)
-		add("plate difference", 150, true, quantity.TemperatureDifference, "K", d, map[string]stroke{"difference": {ink, 2, nil}})
+		add("plate difference", 150, true, quantity.TemperatureDifference, d, map[string]stroke{"difference": {ink, 2, nil}})
 		if v.Stall > 0 && len(out) > before {
 			last := &out[len(out)-1]
 			last.courses[len(last.courses)-1].label = "plate difference"
 			last.courses[len(last.courses)-1].stroke = stroke{ink, 2, nil}
-			last.courses = append(last.courses, course{label: "stalls below " + quantity.Format(v.Stall, quantity.TemperatureDifference, 2),
-				values: []float64{v.Stall}, stroke: stroke{vermillion, 1.4, []float64{5, 4}}, level: true})
+			last.courses = append(last.courses, course{label: "stalls below " + withSigns(u.Format(v.Stall, quantity.TemperatureDifference, 2)),
+				values: []float64{u.Of(v.Stall, quantity.TemperatureDifference)}, stroke: stroke{vermillion, 1.4, []float64{5, 4}}, level: true})
 		}
 	}
 	for _, q := range []trial.Quantity{trial.Speed, trial.Humidity, trial.Weight, trial.HeaterPower} {
-		add(string(q), 110, q != trial.Humidity, q.Measures(), shownUnit(q), v.all(q), nil)
+		add(string(q), 110, q != trial.Humidity, q.Measures(), v.all(q), nil)
 	}
 	return out
-}
-
-// shownSymbol is a unit as pictures write it.
-func shownSymbol(unit string) string {
-	if unit == "degC" {
-		return "°C"
-	}
-	return unit
 }
 
 func (v *TrialView) all(q trial.Quantity) []trial.Series {

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"meltspan/notebook"
+	"meltspan/quantity"
 	"meltspan/trial"
 )
 
@@ -48,7 +49,7 @@ func fixtureTrial() *TrialView {
 }
 
 func TestTrialPicture(t *testing.T) {
-	p, err := TrialPicture(fixtureTrial())
+	p, err := TrialPicture(quantity.Display{}, fixtureTrial())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -69,7 +70,7 @@ func TestTrialPicture(t *testing.T) {
 	}
 	plain := fixtureTrial()
 	plain.Prediction, plain.Trial.Series = nil, plain.Trial.Series[4:]
-	if p, err = TrialPicture(plain); err != nil {
+	if p, err = TrialPicture(quantity.Display{}, plain); err != nil {
 		t.Fatal(err)
 	}
 	svg = readSVG(t, p, &doc)
@@ -77,7 +78,7 @@ func TestTrialPicture(t *testing.T) {
 		t.Error("a log of the speed alone shows more than that")
 	}
 	plain.Trial.Series = nil
-	if _, err = TrialPicture(plain); err == nil || !strings.HasPrefix(err.Error(), "report: ") {
+	if _, err = TrialPicture(quantity.Display{}, plain); err == nil || !strings.HasPrefix(err.Error(), "report: ") {
 		t.Errorf("nothing to draw: %v", err)
 	}
 }
@@ -122,7 +123,7 @@ func TestTrialPictureHoldsForAnyNumbers(t *testing.T) {
 			v.Trial.Events = append(v.Trial.Events, trial.Event{Kind: rapid.SampledFrom(trial.EventKinds()).Draw(r, "kind"), Time: rapid.Float64Range(-1e4, 1e6).Draw(r, "at")})
 		}
 		v.Series = ViewSeries(v.Trial.Series)
-		if p, err := TrialPicture(v); err == nil {
+		if p, err := TrialPicture(quantity.Display{}, v); err == nil {
 			svg, err := p.SVG()
 			if err != nil {
 				r.Fatal(err)
@@ -132,7 +133,7 @@ func TestTrialPictureHoldsForAnyNumbers(t *testing.T) {
 			}
 		}
 		var text bytes.Buffer
-		if err := TrialText(&text, v); err != nil {
+		if err := TrialText(&text, quantity.Display{}, v); err != nil {
 			r.Fatal(err)
 		}
 		for line := range strings.SplitSeq(text.String(), "\n") {
@@ -145,7 +146,7 @@ func TestTrialPictureHoldsForAnyNumbers(t *testing.T) {
 
 func TestTrialText(t *testing.T) {
 	var b bytes.Buffer
-	if err := TrialText(&b, fixtureTrial()); err != nil {
+	if err := TrialText(&b, quantity.Display{}, fixtureTrial()); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
@@ -178,7 +179,7 @@ func BenchmarkTrialPictureOfAMillionReadings(b *testing.B) {
 	v := fixtureTrial()
 	v.Trial.Series[1] = logged(trial.TopPlate, 0.02, 1_000_000, func(h float64) float64 { return 290 + math.Sin(1000*h) })
 	for b.Loop() {
-		if _, err := TrialPicture(v); err != nil {
+		if _, err := TrialPicture(quantity.Display{}, v); err != nil {
 			b.Fatal(err)
 		}
 	}

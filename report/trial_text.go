@@ -13,7 +13,7 @@ import (
 )
 
 // TrialText writes a trial for people at a terminal.
-func TrialText(w io.Writer, v *TrialView) error {
+func TrialText(w io.Writer, u quantity.Display, v *TrialView) error {
 	p := &textpage.Page{CutLong: true}
 	t := &v.Trial
 	p.Para(0, 2, v.Title())
@@ -30,7 +30,7 @@ func TrialText(w io.Writer, v *TrialView) error {
 		p.Heading("As it was in this trial")
 		var rows [][]string
 		for _, s := range t.Settings {
-			rows = append(rows, []string{s.Path, s.Value})
+			rows = append(rows, []string{s.Path, u.Restate(s.Value)})
 		}
 		p.Explain(rows)
 	}
@@ -43,13 +43,13 @@ func TrialText(w io.Writer, v *TrialView) error {
 				text += ", by " + strings.TrimPrefix(e.Source, "by ")
 			}
 			if e.Note != "" {
-				text += ": " + e.Note
+				text += ": " + u.Restate(e.Note)
 			}
 			rows = append(rows, []string{string(e.Kind), text})
 		}
 		p.Explain(rows)
 	}
-	SeriesText(p, t.Series, v.Series)
+	SeriesText(p, u, t.Series, v.Series)
 	if len(v.Attachments) > 0 {
 		p.Heading("Attached")
 		var rows [][]string
@@ -62,7 +62,7 @@ func TrialText(w io.Writer, v *TrialView) error {
 		}
 		p.Table("lrl", rows)
 	}
-	v.predictionText(p)
+	v.predictionText(p, u)
 	return writeText(w, p)
 }
 
@@ -133,7 +133,7 @@ func MomentText(unix float64, zone string) string {
 }
 
 // SeriesText lists series, and what is doubtful in them.
-func SeriesText(p *textpage.Page, series []trial.Series, views []SeriesView) {
+func SeriesText(p *textpage.Page, u quantity.Display, series []trial.Series, views []SeriesView) {
 	if len(series) == 0 {
 		return
 	}
@@ -142,7 +142,7 @@ func SeriesText(p *textpage.Page, series []trial.Series, views []SeriesView) {
 	for i, v := range views {
 		q := series[i].Quantity
 		show := func(x float64) string {
-			return orAbsent(x, func(x float64) string { return quantity.FormatIn(x, q.Measures(), shownUnit(q), 3) })
+			return orAbsent(x, func(x float64) string { return u.FormatIn(x, q.Measures(), shownUnit(q), 3) })
 		}
 		rows = append(rows, []string{v.Name, fmt.Sprint(v.Samples), fmt.Sprint(v.Samples - v.Good), fmt.Sprint(len(v.Gaps)), orAbsent(v.Interval, quantity.FormatDuration), show(v.Low), show(v.Mean), show(v.High)})
 	}
@@ -177,11 +177,11 @@ var markWords = map[trial.Mark]string{
 	trial.Excluded:   "excluded by hand",
 }
 
-func (v *TrialView) predictionText(p *textpage.Page) {
+func (v *TrialView) predictionText(p *textpage.Page, u quantity.Display) {
 	if v.Prediction == nil {
 		if v.Unpredicted != "" {
 			p.Heading("Prediction")
-			p.Para(2, 2, "There is none: "+v.Unpredicted+".")
+			p.Para(2, 2, "There is none: "+u.Restate(v.Unpredicted)+".")
 		}
 		return
 	}

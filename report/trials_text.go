@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
 	"meltspan/calibrate"
 	"meltspan/internal/textpage"
@@ -13,12 +14,12 @@ import (
 )
 
 // ComparisonText writes trials brought to common conditions.
-func ComparisonText(w io.Writer, c *calibrate.Comparison) error {
+func ComparisonText(w io.Writer, u quantity.Display, c *calibrate.Comparison) error {
 	if c == nil || len(c.Trials) == 0 {
 		return errors.New("report: text: no comparison of trials was given")
 	}
 	p := &textpage.Page{CutLong: true}
-	for _, pair := range append(c.Contests, c.Pairs...) {
+	for _, pair := range slices.Concat(c.Contests, c.Pairs) {
 		p.Para(0, 2, contestWords(pair))
 	}
 	p.Heading("Each trial under common conditions")
@@ -30,12 +31,12 @@ func ComparisonText(w io.Writer, c *calibrate.Comparison) error {
 	p.Table("llrrrrr", rows)
 	p.Para(2, 2, "Corrected: as it would have run; the band holds the errors of correction and stopwatch, not the scatter from trial to trial.")
 	for _, s := range c.Common {
-		p.Paraf(2, 2, "Common condition: %s = %s.", s.Path, s.Value)
+		p.Paraf(2, 2, "Common condition: %s = %s.", s.Path, u.Restate(s.Value))
 	}
 	p.Heading("Grounds")
 	p.Para(2, 2, repeatWords(c.Repeat))
 	p.Paraf(2, 2, "Corrections are by the calibrated model, %d draws, seed %d; the run times are measured.", c.Draws, c.Seed)
-	listCautions(p, c.Cautions)
+	listCautions(p, u, c.Cautions)
 	return writeText(w, p)
 }
 
@@ -66,7 +67,7 @@ func repeatWords(r calibrate.Repeat) string {
 }
 
 // ComparisonPicture draws the corrected run times with those seen.
-func ComparisonPicture(c *calibrate.Comparison) (*Picture, error) {
+func ComparisonPicture(u quantity.Display, c *calibrate.Comparison) (*Picture, error) {
 	if c == nil || len(c.Trials) == 0 {
 		return nil, errors.New("report: comparison picture: no comparison of trials was given")
 	}
@@ -88,7 +89,7 @@ func ComparisonPicture(c *calibrate.Comparison) (*Picture, error) {
 		if i > 0 {
 			under += ", "
 		}
-		under += x.Path + " " + x.Value
+		under += x.Path + " " + u.Restate(x.Value)
 	}
 	y := heading(s, s.Title, under)
 	caption(s, drawBandRows(s, y+8, rows), s.Desc)

@@ -119,7 +119,7 @@ func (p plotAxis) drawBeside(s *sheet.Sheet, x float64, title string) {
 // withSigns spells units with the signs that pictures have and terminals may
 // lack.
 func withSigns(text string) string {
-	return strings.NewReplacer("degC", "°C", "m2", "m²", "m3", "m³").Replace(text)
+	return strings.NewReplacer("degC", "°C", "degF", "°F", "m2", "m²", "m3", "m³", "in2", "in²", "ft2", "ft²").Replace(text)
 }
 
 // The marks of a variation.

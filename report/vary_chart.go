@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"meltspan/predict"
+	"meltspan/quantity"
 	"meltspan/report/sheet"
 )
 
@@ -12,11 +13,11 @@ import (
 // input the run time with its band and the chance of an early stall, over two
 // a map of the median run time. It is an error when no point has a run time
 // above zero.
-func VaryPicture(data *predict.Variation) (*Picture, error) {
+func VaryPicture(u quantity.Display, data *predict.Variation) (*Picture, error) {
 	if err := checkVariation(data); err != nil {
 		return nil, fmt.Errorf("report: variation: %w", err)
 	}
-	v := newVariation(data)
+	v := newVariation(u, data)
 	if v.Longest < 0 || !v.hasBand(v.Longest) || !v.hasBand(v.Safest) || !(v.Points[v.Longest].Band.High > 0) {
 		return nil, errors.New("report: variation: none of the values gives a run time")
 	}
@@ -78,7 +79,7 @@ func (v *variation) chart() *Picture {
 	_, unit, inUnit := timeScale(longest, 0, 1)
 	c := v.curves(axis, inUnit)
 
-	y := heading(s, nameOf(v.Design, v.Revision), "run time by "+a.Path+": "+sentenceStart(a.About))
+	y := heading(s, nameOf(v.Design, v.Revision), "run time by "+a.Path+": "+v.units.Restate(sentenceStart(a.About)))
 	items := append(v.bestItems(s), legendItem{func(x, y float64) { drawDiamond(s, x, y) }, "nominal run"})
 	now := axis.coordinate(a.inUnit(a.Now))
 	nowShown := finite(now) && now >= axis.lo && now <= axis.hi

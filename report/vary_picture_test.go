@@ -9,13 +9,14 @@ import (
 	"pgregory.net/rapid"
 
 	"meltspan/predict"
+	"meltspan/quantity"
 )
 
 func init() {
 	for name, fixture := range map[string]func() *predict.Variation{
 		"vary": fixtureLine, "vary map": fixtureMap, "vary counted map": fixtureCountedMap,
 	} {
-		pictures[name] = func() (*Picture, error) { return VaryPicture(fixture()) }
+		pictures[name] = func(u quantity.Display) (*Picture, error) { return VaryPicture(u, fixture()) }
 	}
 }
 
@@ -29,7 +30,7 @@ type varyDrawing struct {
 
 func readVary(t *testing.T, v *predict.Variation) varyDrawing {
 	t.Helper()
-	p, err := VaryPicture(v)
+	p, err := VaryPicture(quantity.Display{}, v)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -155,7 +156,7 @@ func TestMapSaysWhatItShows(t *testing.T) {
 // Whatever the numbers, words keep apart and coordinates are numbers.
 func TestVaryPictureHoldsForAnyNumbers(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p, err := VaryPicture(anyVariation(t))
+		p, err := VaryPicture(quantity.Display{}, anyVariation(t))
 		if err != nil {
 			return // nothing to draw
 		}

@@ -16,11 +16,11 @@ import (
 // VaryText writes a variation for people at a terminal, in 80 columns of plain
 // text: what is best, what to beware of, and a table over the values, which
 // must rise along each axis.
-func VaryText(w io.Writer, data *predict.Variation) error {
+func VaryText(w io.Writer, u quantity.Display, data *predict.Variation) error {
 	if err := checkVariation(data); err != nil {
 		return fmt.Errorf("report: text: %w", err)
 	}
-	v, p := newVariation(data), &textpage.Page{CutLong: true}
+	v, p := newVariation(u, data), &textpage.Page{CutLong: true}
 	p.Para(0, 2, v.headline()+".")
 	for _, text := range v.warnings() {
 		p.Para(2, 2, text)
@@ -29,7 +29,7 @@ func VaryText(w io.Writer, data *predict.Variation) error {
 	p.Para(2, 2, nameOf(v.Design, v.Revision))
 	for k := range v.axes {
 		a := &v.axes[k]
-		p.Para(2, 2, a.Path+": "+sentenceStart(a.About)+spacingText(a))
+		p.Para(2, 2, a.Path+": "+u.Restate(sentenceStart(a.About))+spacingText(a))
 	}
 	if len(v.axes) == 1 {
 		v.lineTable(p, 0, v.every())
@@ -198,7 +198,7 @@ func (v *variation) impossibleText(p *textpage.Page) {
 		kind := strings.Map(withoutNumbers, point.Impossible)
 		r := reasons[kind]
 		if r.count == 0 {
-			kinds, r.first = append(kinds, kind), v.place(i)+": "+point.Impossible
+			kinds, r.first = append(kinds, kind), v.place(i)+": "+v.units.Restate(point.Impossible)
 		}
 		r.count++
 		reasons[kind] = r

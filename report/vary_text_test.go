@@ -18,7 +18,7 @@ import (
 func varyText(t *testing.T, v *predict.Variation) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := VaryText(&b, v); err != nil {
+	if err := VaryText(&b, quantity.Display{}, v); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
@@ -151,10 +151,10 @@ func TestVaryRefusesWhatDoesNotFit(t *testing.T) {
 	astray.Points[2].At = []int{0, 3}
 	none.Axes = nil
 	for name, v := range map[string]*predict.Variation{"nothing": nil, "short": short, "astray": astray, "no axis": none} {
-		if err := VaryText(&bytes.Buffer{}, v); err == nil || !strings.HasPrefix(err.Error(), "report: ") {
+		if err := VaryText(&bytes.Buffer{}, quantity.Display{}, v); err == nil || !strings.HasPrefix(err.Error(), "report: ") {
 			t.Errorf("%s: text error %v", name, err)
 		}
-		if _, err := VaryPicture(v); err == nil || !strings.HasPrefix(err.Error(), "report: ") {
+		if _, err := VaryPicture(quantity.Display{}, v); err == nil || !strings.HasPrefix(err.Error(), "report: ") {
 			t.Errorf("%s: picture error %v", name, err)
 		}
 	}
@@ -187,7 +187,7 @@ func anyVariation(t *rapid.T) *predict.Variation {
 func TestVaryTextStaysWithin80Columns(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var b bytes.Buffer
-		if err := VaryText(&b, anyVariation(t)); err != nil {
+		if err := VaryText(&b, quantity.Display{}, anyVariation(t)); err != nil {
 			t.Fatal(err)
 		}
 		for line := range strings.SplitSeq(b.String(), "\n") {

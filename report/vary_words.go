@@ -14,6 +14,7 @@ import (
 // variation is a predict.Variation with what its text and its pictures share.
 type variation struct {
 	*predict.Variation
+	units  quantity.Display
 	axes   []variedAxis
 	coarse bool // times are told to 5 min
 }
@@ -28,10 +29,10 @@ type variedAxis struct {
 	log    bool
 }
 
-func newVariation(v *predict.Variation) *variation {
-	out := &variation{Variation: v}
+func newVariation(u quantity.Display, v *predict.Variation) *variation {
+	out := &variation{Variation: v, units: u}
 	for _, a := range v.Axes {
-		out.axes = append(out.axes, newVariedAxis(a))
+		out.axes = append(out.axes, newVariedAxis(u, a))
 	}
 	for _, p := range v.Points {
 		out.coarse = out.coarse || wideBand(p.Band.Low, p.Band.High)
@@ -39,10 +40,10 @@ func newVariation(v *predict.Variation) *variation {
 	return out
 }
 
-func newVariedAxis(a predict.Axis) variedAxis {
+func newVariedAxis(u quantity.Display, a predict.Axis) variedAxis {
 	out := variedAxis{Axis: a, now: -1}
-	if units := quantity.Units(a.Kind); len(units) > 0 && !(a.Kind == quantity.Fraction && plainNumber(a.Path)) {
-		out.unit = units[0]
+	if !(a.Kind == quantity.Fraction && plainNumber(a.Path)) {
+		out.unit = u.Symbol(a.Kind)
 	}
 	for i, si := range a.Values {
 		out.shown = append(out.shown, out.inUnit(si))

@@ -115,9 +115,9 @@ func sharesUnknown(inputs []predict.Influence) bool {
 const tooFewToShare = "Too few samples to share out the variance."
 
 // inputText prints an input's value.
-func inputText(in predict.Influence) string {
+func inputText(u quantity.Display, in predict.Influence) string {
 	if in.Kind != quantity.Fraction || !plainNumber(in.Path) {
-		return valueText(in.Value, in.Kind)
+		return valueText(u, in.Value, in.Kind)
 	}
 	return strconv.FormatFloat(in.Value.SI, 'f', 2, 64) + " ± " + strconv.FormatFloat(in.Value.Spread, 'f', 2, 64)
 }
@@ -131,8 +131,8 @@ func plainNumber(path string) bool {
 
 // valueText prints a value with its spread and the unit once where both have
 // the same.
-func valueText(v quantity.Value, kind quantity.Kind) string {
-	text := quantity.FormatValue(v, kind)
+func valueText(u quantity.Display, v quantity.Value, kind quantity.Kind) string {
+	text := u.FormatValue(v, kind)
 	value, spread, ok := strings.Cut(text, " ± ")
 	if !ok {
 		return text

@@ -22,8 +22,8 @@ func TestWordsRoundSensibly(t *testing.T) {
 		{probability(0.83), "83 %"},
 		{bandTimes(4.31*3600, 7.27*3600)[0], "4 h 20 min"}, // wide band: to 5 min
 		{bandTimes(4.31*3600, 4.5*3600)[0], "4 h 19 min"},  // narrow band: to the minute
-		{valueText(quantity.Value{SI: 0.1, Spread: 0.02, Origin: quantity.Guessed}, quantity.ThermalConductance), "0.100 ± 0.020 W/K"},
-		{valueText(quantity.Value{SI: 297.15, Spread: 0.5, Origin: quantity.Stated}, quantity.Temperature), "24.00 degC ± 0.50 K"},
+		{valueText(quantity.Display{}, quantity.Value{SI: 0.1, Spread: 0.02, Origin: quantity.Guessed}, quantity.ThermalConductance), "0.100 ± 0.020 W/K"},
+		{valueText(quantity.Display{}, quantity.Value{SI: 297.15, Spread: 0.5, Origin: quantity.Stated}, quantity.Temperature), "24.00 degC ± 0.50 K"},
 		{wattHours(2.8794 * 3600), "2.88 Wh"},
 		{grams(0.00002), "<0.1 g"},
 		{milliwatts(0.00021), "0.21 mW"},

@@ -128,6 +128,18 @@ type Run struct {
 	Warnings []string `json:"warnings,omitempty"`
 }
 
+// FirstStall is when the load stalled for the first time, s; the run time of a
+// load that did not. One that stalls near its limit could be set going again, and
+// RunTime counts to its last stall; whoever leaves it alone sees the first.
+func (r *Run) FirstStall() float64 {
+	for i := range r.Events {
+		if r.Events[i].Kind == Stalled {
+			return r.Events[i].Time
+		}
+	}
+	return r.RunTime
+}
+
 // Channel returns the channel with the given ID, or nil.
 func (r *Run) Channel(id string) *Channel {
 	for i := range r.Channels {

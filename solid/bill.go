@@ -81,7 +81,7 @@ func infills(p *Part, d *design.Design) string {
 	if d.Stand.Wall.Cavities == 0 {
 		skin = d.Stand.Wall.Skin.SI
 	}
-	return strings.Join(words, " and ") + " inside skins of " + long(skin)
+	return strings.Join(words, " and ") + " inside skins of " + long(skin).String()
 }
 
 // insulation is what goes into the cavities before they are closed.

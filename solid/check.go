@@ -1,8 +1,6 @@
 package solid
 
 import (
-	"fmt"
-
 	"meltspan/design"
 	"meltspan/quantity"
 	"meltspan/result"
@@ -27,6 +25,16 @@ type Finding struct {
 	Place   *Point  `json:"place,omitempty"` // in the part's section, m
 	Value   float64 `json:"value"`           // SI; what is compared
 	Limit   float64 `json:"limit"`           // SI; with what
+
+	said quantity.Sentence
+}
+
+// In is the finding's text in the units of a reader.
+func (f *Finding) In(u quantity.Display) string {
+	if f.said.String() == f.Text {
+		return f.said.In(u)
+	}
+	return u.Restate(f.Text) // made by others, or read back
 }
 
 // The checks, by name.
@@ -53,7 +61,8 @@ type checker struct {
 }
 
 func (c *checker) find(check, part string, v Verdict, at *Point, value, limit float64, format string, args ...any) {
-	c.out = append(c.out, Finding{check, part, v, fmt.Sprintf(format, args...), at, value, limit})
+	said := quantity.Say(format, args...)
+	c.out = append(c.out, Finding{check, part, v, said.String(), at, value, limit, said})
 }
 
 // Check looks at the parts before anything is printed. The run of the same design
@@ -111,7 +120,9 @@ func (c *checker) mesh(p Piece) {
 	c.find(CheckMesh, name, Fine, nil, 0, 0, "watertight, faces turned outwards, none cuts another")
 }
 
-// long prints a length for people.
-func long(si float64) string { return quantity.FormatIn(si, quantity.Length, "mm", 3) }
+// long is a length for people.
+func long(m float64) quantity.Amount {
+	return quantity.Amount{SI: m, Kind: quantity.Length, Unit: "mm", Digits: 3}
+}
 
 func volume(si float64) string { return quantity.Format(si, quantity.Volume, 3) }

@@ -206,10 +206,10 @@ func (c *checker) safety() {
 		c.find(CheckSafety, "", Look, nil, 0, 0, "freeze the charge in the open, flexible mould only: water grows by 9 %% and bursts glass and closed vessels")
 	}
 	if store < -25+matter.IcePoint {
-		c.find(CheckSafety, "", Look, nil, store, 0, "the store starts at %s: it freezes skin on touch, wear gloves", quantity.Format(store, quantity.Temperature, 3))
+		c.find(CheckSafety, "", Look, nil, store, 0, "the store starts at %s: it freezes skin on touch, wear gloves", quantity.Amount{SI: store, Kind: quantity.Temperature, Digits: 3})
 	}
 	if store > 48+matter.IcePoint { // ISO 13732-1:2006, 48 degC for ten minutes, from memory
-		c.find(CheckSafety, "", Look, nil, store, 0, "the store is filled in at %s, which burns: never close the lid over hot liquid, pour with care, keep it from children", quantity.Format(store, quantity.Temperature, 3))
+		c.find(CheckSafety, "", Look, nil, store, 0, "the store is filled in at %s, which burns: never close the lid over hot liquid, pour with care, keep it from children", quantity.Amount{SI: store, Kind: quantity.Temperature, Digits: 3})
 	}
 	c.find(CheckSafety, "", Look, nil, 0, 0, "glue and printed plastic are not food-safe: nothing in this stand is to be eaten or drunk. Air the room while printing; the maker's data sheet, local rules and a competent person come first")
 }

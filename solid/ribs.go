@@ -19,7 +19,7 @@ func (s *stand) ribsFit() error {
 	if least := leastCavity; half > most-least/2 {
 		return &Fault{
 			"stand.ribs", fmt.Sprintf("%d ribs of %s leave no cavity between them", ribs.Count, long(2*half)),
-			"fewer ribs, or up to " + long(2*most-least) + " thick",
+			"fewer ribs, or up to " + long(2*most-least).String() + " thick",
 		}
 	}
 	return nil
@@ -31,7 +31,7 @@ func (s *stand) ringFits() error {
 		most := s.wall[len(s.wall)-1].in - s.wall[0].out
 		return &Fault{
 			"print.clearance", fmt.Sprintf("a clearance of %s is wider than the cavity of the wall, so that the rim ring rests on nothing", long(s.clearance)),
-			"up to " + long(most),
+			"up to " + long(most).String(),
 		}
 	}
 	return nil

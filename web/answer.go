@@ -94,7 +94,7 @@ func (c *control) reach(low, high float64) {
 		case quantity.Mass:
 			c.Step = 5e-4
 		default:
-			c.Step = round((c.High - c.Low) / 200)
+			c.Step = (c.High - c.Low) / 200
 		}
 	}
 }
@@ -131,21 +131,19 @@ type answered struct {
 }
 
 func (s *Server) answer(w http.ResponseWriter, r *http.Request) error {
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
 	var in asked
 	if err := take(w, r, &in); err != nil {
 		return err
 	}
-	d, err := s.parse(in.source)
-	if err == nil && in.Turn != nil {
-		if in.Text, err = turn(in.Text, d, in.Turn.Path, in.Turn.Value); err != nil {
-			return err
-		}
-		d, err = s.parse(in.source)
-	}
+	d, err := s.turned(&in)
 	if err != nil {
 		return err
 	}
-	out, err := quick(r.Context(), d, in.Brief)
+	out, err := quick(r.Context(), d, in.Brief, u)
 	if err != nil {
 		return err
 	}
@@ -154,22 +152,37 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
+// turned is the design, with the value that is to be turned put into its text.
+func (s *Server) turned(in *asked) (*design.Design, error) {
+	if in.Turn == nil {
+		return s.parse(in.source)
+	}
+	text, d, err := design.AmendNumbers(in.Name, []byte(in.Text), []design.Number{{Path: in.Turn.Path, SI: in.Turn.Value}}, s.beside(in.source))
+	if err == nil {
+		in.Text = string(text)
+	}
+	return d, err
+}
+
 // quick runs the network once, with all inputs nominal. A brief answer leaves out
 // what a page that asks again and again has already, or can wait for.
-func quick(ctx context.Context, d *design.Design, brief bool) (*answered, error) {
+func quick(ctx context.Context, d *design.Design, brief bool, u quantity.Display) (*answered, error) {
 	run, err := nominal(ctx, d)
 	if err != nil {
 		return nil, err
 	}
 	out := &answered{Design: d.Name, Revision: d.Revision(), Mistakes: []Mistake{}, RunTime: run.RunTime, RunWords: runWords(run), End: run.End,
-		Difference: run.MeanDifference, Heat: run.MeanStoreHeat, Warnings: run.Warnings}
+		Difference: run.MeanDifference, Heat: run.MeanStoreHeat}
+	for _, w := range run.Warnings {
+		out.Warnings = append(out.Warnings, u.Restate(w))
+	}
 	if !math.IsNaN(run.LastIce) {
 		out.LastIce = quantity.FormatDuration(run.LastIce)
 	}
 	for _, f := range run.Faces {
 		out.Sweat += f.Condensate
 	}
-	chart, err := report.Chart(run, report.ChartOptions{StallDifference: stallOf(d)})
+	chart, err := report.Chart(u, run, report.ChartOptions{StallDifference: stallOf(d)})
 	if err != nil {
 		return nil, err
 	}
@@ -207,15 +220,7 @@ func drawn(p *report.Picture) (string, error) {
 }
 
 // stallOf is the plate difference below which the load stops, K; 0: none.
-func stallOf(d *design.Design) float64 {
-	switch {
-	case d.Load.Engine != nil:
-		return d.Load.Engine.StallDifference.SI
-	case d.Load.Generator != nil:
-		return d.Load.Generator.LeastDifference.SI
-	}
-	return 0
-}
+func stallOf(d *design.Design) float64 { return d.KeepDifference() }
 
 func runWords(run *result.Run) string {
 	switch run.End {

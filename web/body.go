@@ -53,6 +53,10 @@ func (s *Server) pieces(w http.ResponseWriter, r *http.Request) (in source, d *d
 }
 
 func (s *Server) getBody(w http.ResponseWriter, r *http.Request) error {
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
 	in, d, pieces, err := s.pieces(w, r)
 	if err != nil {
 		return err
@@ -65,12 +69,12 @@ func (s *Server) getBody(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	out := body{Design: d.Name, Revision: d.Revision(), Command: command("parts", in.called(), "--folder", "print"), Height: d.Stand.Height.SI}
+	out := body{Design: d.Name, Revision: d.Revision(), Command: inUnits(command("parts", in.called(), "--folder", "print"), u), Height: d.Stand.Height.SI}
 	for _, p := range pieces {
 		out.Parts = append(out.Parts, surface(p))
 	}
 	if out.Text, err = textOf(func(w io.Writer) error {
-		return report.PartsText(w, d.Name, out.Revision, solid.Bill(d, solid.PartsOf(pieces)), solid.Check(d, pieces, run))
+		return report.PartsText(w, u, d.Name, out.Revision, solid.Bill(d, solid.PartsOf(pieces)), solid.Check(d, pieces, run))
 	}); err != nil {
 		return err
 	}

@@ -36,12 +36,30 @@ type finished struct {
 	Unkept   string    `json:"unkept,omitempty"`   // why the notebook has it not, though there is one
 
 	made
-	source source                  // the design it began from
-	show   func(f *finished) error // words and draws the answer into Text, Pictures, Points and Map
-	frame  func(number int, what string) (*report.Picture, error)
-	open   func(number int, file string) (*openedPoint, error) // a point of a search or a variation; file is where it is to be written, "" any
-	texts  []string                                            // of the designs found
-	files  map[string][]byte
+	source source            // the design it began from
+	texts  []string          // of the designs found
+	files  map[string][]byte // in the usual units
+
+	// What is shown in the units of a reader is made for each who asks.
+	show  func(f *finished, u quantity.Display) error // words and draws the answer into Text, Pictures, Points and Map
+	frame func(u quantity.Display, number int, what string) (*report.Picture, error)
+	file  func(u quantity.Display, name string) ([]byte, error) // nil: the files stay as they were kept
+
+	open func(number int, file string) (*openedPoint, error) // a point of a search or a variation; file is where it is to be written, "" any
+}
+
+// in is a result in the units of a reader. In the usual ones it is as it was first
+// shown, and kept.
+func (f *finished) in(u quantity.Display) (*finished, error) {
+	if u == (quantity.Display{}) {
+		return f, nil
+	}
+	shown := *f
+	shown.Command = inUnits(f.Command, u)
+	if f.show == nil {
+		return &shown, nil
+	}
+	return &shown, shown.show(&shown, u)
 }
 
 // made is what the notebook keeps beside what is shown.
@@ -130,7 +148,7 @@ func (s *Server) again(r *notebook.Result) (*finished, error) {
 	f.Kept = r.ID
 	err := s.takeUp(f, r)
 	if err == nil && bare && f.show != nil {
-		err = f.show(f)
+		err = f.show(f, quantity.Display{})
 	}
 	if err != nil {
 		return nil, fmt.Errorf("the result %d in the notebook cannot be used: %w", r.ID, err)
@@ -152,7 +170,7 @@ func (s *Server) takeUp(f *finished, r *notebook.Result) (err error) {
 	case notebook.Variation:
 		var v predict.Variation
 		err = report.ReadJSON(r.Payload, &v)
-		f.varies(&v, s.withValue)
+		s.varies(f, &v)
 		f.showsVariation(&v)
 	case notebook.SectionRun:
 		var all result.Depths
@@ -218,52 +236,53 @@ func (f *finished) follows(all *result.Depths) error {
 	for _, frame := range run.Section.Frames {
 		f.Frames = append(f.Frames, moment{frame.Time, quantity.FormatDuration(frame.Time), frame.Event})
 	}
-	f.frame = func(n int, what string) (*report.Picture, error) {
+	f.frame = func(u quantity.Display, n int, what string) (*report.Picture, error) {
 		switch what {
 		case viewOutside:
-			return report.OutsidePicture(run, n)
+			return report.OutsidePicture(u, run, n)
 		case viewCuts:
-			return report.RoundPicture(run, n)
+			return report.RoundPicture(u, run, n)
 		}
-		return report.SectionPicture(&through, n)
+		return report.SectionPicture(u, &through, n)
 	}
 	return nil
 }
 
 // varies opens points of a variation: the text that it began from, with other
 // values in it.
-func (f *finished) varies(v *predict.Variation, put func(in source, path string, si float64) (string, error)) {
+func (s *Server) varies(f *finished, v *predict.Variation) {
 	f.open = func(n int, name string) (*openedPoint, error) {
 		if n < 0 || n >= len(v.Points) {
 			return nil, missing("There is no such point.")
 		}
-		text, words := f.source.Text, []string{"amend", f.source.called()}
+		var numbers []design.Number
 		for i, at := range v.Points[n].At {
-			axis := &v.Axes[i]
-			var err error
-			if text, err = put(source{f.source.Name, text}, axis.Path, axis.Values[at]); err != nil {
-				return nil, err
-			}
-			words = append(words, axis.Path, labelOf(axis, axis.Values[at]))
+			numbers = append(numbers, design.Number{Path: v.Axes[i].Path, SI: v.Axes[i].Values[at]})
+		}
+		list, err := design.Amendments(f.source.Name, []byte(f.source.Text), numbers, s.beside(f.source))
+		if err != nil {
+			return nil, err
+		}
+		text, _, err := design.Amend(f.source.Name, []byte(f.source.Text), list, s.beside(f.source))
+		if err != nil {
+			return nil, err
 		}
 		name = cmp.Or(name, fmt.Sprintf("varied-%02d.yaml", n+1))
-		return &openedPoint{text, name, command(append(words, "--write", name)...)}, nil
+		if len(list) == 0 { // the design as it is
+			return &openedPoint{string(text), name, s.savedBy(f.source, name, string(text))}, nil
+		}
+		words := []string{"amend", f.source.called()}
+		for _, x := range list {
+			words = append(words, x.Path, x.Value)
+		}
+		return &openedPoint{string(text), name, command(append(words, "--write", name)...)}, nil
 	}
 }
 
-// withValue is the text of a design with another value in it, SI.
-func (s *Server) withValue(in source, path string, si float64) (string, error) {
-	d, err := s.parse(in)
-	if err != nil {
-		return "", err
-	}
-	return turn(in.Text, d, path, si)
-}
-
-// labelOf is a value of an axis as people write it in a design.
-func labelOf(a *predict.Axis, v float64) string {
-	in := search.Input{Kind: a.Kind, Count: a.Count}
-	return in.Label(v)
+// labelIn is a value of an axis as people write it in a design, in the units of a
+// reader.
+func labelIn(u quantity.Display, a *predict.Axis, v float64) string {
+	return report.InputLabel(u, &search.Input{Kind: a.Kind, Count: a.Count}, v)
 }
 
 // finds opens designs of a search; command words a line about the notebook.
@@ -301,7 +320,11 @@ func (s *Server) frame(w http.ResponseWriter, r *http.Request, f *finished) erro
 	if err != nil || f.frame == nil || n < 0 || n >= len(f.Frames) || !known {
 		return missing("There is no such frame.")
 	}
-	p, err := f.frame(n, what)
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
+	p, err := f.frame(u, n, what)
 	if err != nil {
 		return err
 	}

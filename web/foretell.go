@@ -9,6 +9,7 @@ import (
 
 	"meltspan/calibrate"
 	"meltspan/live"
+	"meltspan/quantity"
 	"meltspan/report"
 	"meltspan/trial"
 )
@@ -34,9 +35,7 @@ func (w *watch) recall(ctx context.Context, s *Server) float64 {
 	w.mu.Lock()
 	w.forecasts = kept
 	w.mu.Unlock()
-	if err := w.say(last); err != nil {
-		s.o.Note("an earlier forecast cannot be shown: " + err.Error())
-	}
+	w.say(s, last)
 	return last.Now
 }
 
@@ -96,7 +95,8 @@ func (w *watch) forecast(ctx context.Context, s *Server, f **calibrate.Forecaste
 		w.forecasts = w.forecasts[1:]
 	}
 	w.mu.Unlock()
-	return now, w.say(said)
+	w.say(s, said)
+	return now, nil
 }
 
 func (s *Server) keepForecast(ctx context.Context, w *watch, c calibrate.Case, said *calibrate.Forecast) error {
@@ -107,23 +107,24 @@ func (s *Server) keepForecast(ctx context.Context, w *watch, c calibrate.Case, s
 	return live.KeepForecast(ctx, n, s.o.Code, w.trial, c, w.kept, w.updates, said)
 }
 
-// say tells those who watch of a forecast.
-func (w *watch) say(said *calibrate.Forecast) error {
-	text, err := textOf(func(out io.Writer) error { return report.ForecastText(out, said) })
-	if err != nil {
-		return err
-	}
-	w.add("forecast", map[string]any{"now_s": said.Now, "stall_s": said.Stall, "stalled": said.Stalled, "text": text, "command": w.command()})
-	return nil
+// say tells those who watch of a forecast, each in their units.
+func (w *watch) say(s *Server, said *calibrate.Forecast) {
+	line := w.command(s)
+	worded := *said // kept for whoever comes back: without what only pictures use
+	worded.StallTimes = nil
+	w.keep(happening{kind: "forecast", show: func(u quantity.Display) (any, error) {
+		text, err := textOf(func(out io.Writer) error { return report.ForecastText(out, u, &worded) })
+		return map[string]any{"now_s": worded.Now, "stall_s": worded.Stall, "stalled": worded.Stalled, "text": text, "command": inUnits(line, u)}, err
+	}})
 }
 
 // command is that which foretells the same.
-func (w *watch) command() string {
+func (w *watch) command(s *Server) string {
 	words := []string{"forecast", fmt.Sprint(w.trial)}
 	if w.learned != nil {
 		words = append(words, "--learned", w.kept)
 	}
-	return command(append(words, "--follow")...)
+	return s.bookCommand(append(words, "--follow")...)
 }
 
 // moved is how long a trial has been running: up to its last reading, or by the

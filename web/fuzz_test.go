@@ -6,8 +6,6 @@ import (
 	"os"
 	"strings"
 	"testing"
-
-	"meltspan/design"
 )
 
 // sound is what must hold of every answer, whatever was asked: it is no fault
@@ -119,46 +117,6 @@ func FuzzBody(f *testing.F) {
 				j.cancel()
 			}
 			d.jobs.mu.Unlock()
-		}
-	})
-}
-
-// FuzzTurn moves any input of any text: what comes back reads as asked, or the
-// text is refused; the rest of the lines stay.
-func FuzzTurn(f *testing.F) {
-	for _, name := range design.DemoNames() {
-		text, err := design.DemoNamed(name)
-		if err != nil {
-			f.Fatal(err)
-		}
-		f.Add(string(text), "store.mass", 0.1)
-		f.Add(string(text), "room.temperature", 300.0)
-		f.Add(string(text), "stand.wall.cavities", 3.0)
-	}
-	f.Add("meltspan: 1\nname: \"ä\"\nload: {bottom_plate: {diameter: 92 mm}, engine: {}}\nstore: {mass: '100 g'}\n", "store.mass", 0.2)
-	f.Fuzz(func(t *testing.T, text, path string, value float64) {
-		d, err := design.Parse("x.yaml", []byte(text), nil)
-		if err != nil {
-			t.Skip()
-		}
-		before := strings.Count(text, "\n")
-		got, err := turn(text, d, path, value)
-		if err != nil {
-			return
-		}
-		if after := strings.Count(got, "\n"); after < before || after > before+4 {
-			t.Errorf("%d lines became %d", before, after)
-		}
-		turned, err := design.Parse("x.yaml", []byte(got), nil)
-		if err != nil {
-			return // out of range, or at odds with the rest: the page tells so
-		}
-		k, err := turned.FindKnob(path)
-		if err != nil {
-			t.Fatalf("%s is gone: %v", path, err)
-		}
-		if v := k.Value(turned); !k.Count && !nearly(v, value) && !nearly(value, v) {
-			t.Errorf("%s reads back as %v, want %v, in\n%s", path, v, value, got)
 		}
 	})
 }

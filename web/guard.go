@@ -53,7 +53,7 @@ func (s *Server) guard(next http.Handler) http.Handler {
 func (s *Server) ours(host string) bool {
 	name, port, err := net.SplitHostPort(host)
 	if err != nil {
-		name, port = strings.Trim(host, "[]"), "80"
+		name, port = strings.Trim(host, "[]"), map[string]string{"http": "80", "https": "443"}[s.scheme()]
 	}
 	if s.port != "" && port != s.port {
 		return false
@@ -72,7 +72,7 @@ func (s *Server) ours(host string) bool {
 // server. The printed address bears it; a cookie keeps it.
 func (s *Server) admitted(w http.ResponseWriter, r *http.Request) bool {
 	if r.Method == http.MethodGet && r.URL.Path == "/" && same(r.URL.Query().Get("key"), s.key) {
-		http.SetCookie(w, &http.Cookie{Name: keyCookie, Value: s.key, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
+		http.SetCookie(w, &http.Cookie{Name: keyCookie, Value: s.key, Path: "/", HttpOnly: true, Secure: s.o.Secure != nil, SameSite: http.SameSiteStrictMode})
 		http.Redirect(w, r, "/", http.StatusSeeOther)
 		return false
 	}
@@ -94,7 +94,7 @@ func (s *Server) crossing(r *http.Request) *Problem {
 	}
 	if origin := r.Header.Get("Origin"); origin != "" {
 		u, err := url.Parse(origin)
-		if err != nil || u.Scheme != "http" || !strings.EqualFold(u.Host, r.Host) {
+		if err != nil || u.Scheme != s.scheme() || !strings.EqualFold(u.Host, r.Host) {
 			return foreign
 		}
 	}

@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"sync"
 	"time"
+
+	"meltspan/quantity"
 )
 
 // job is work that takes longer than a request should: it runs on when the
@@ -166,6 +168,16 @@ type state struct {
 	Failed *Problem  `json:"failed,omitempty"`
 }
 
+// in is the state with its result in the units of a reader.
+func (s state) in(u quantity.Display) (state, error) {
+	if s.Result == nil {
+		return s, nil
+	}
+	shown, err := s.Result.in(u)
+	s.Result = shown
+	return s, err
+}
+
 func (j *job) now() (state, <-chan struct{}) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
@@ -204,7 +216,14 @@ func (s *Server) getJob(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
 	now, _ := j.now()
+	if now, err = now.in(u); err != nil {
+		return err
+	}
 	reply(w, http.StatusOK, now)
 	return nil
 }
@@ -225,9 +244,16 @@ func (s *Server) watchJob(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
 	out := newStream(w)
 	for {
 		now, changed := j.now()
+		if now, err = now.in(u); err != nil {
+			now.Result, now.Failed = nil, problemOf(err)
+		}
 		if out.send("", "state", now) != nil || now.Over || !out.wait(r.Context(), changed, nil) {
 			return nil // whoever went away needs no answer
 		}

@@ -9,6 +9,7 @@ import (
 
 	"meltspan/calibrate"
 	"meltspan/notebook"
+	"meltspan/quantity"
 	"meltspan/report"
 	"meltspan/report/document"
 )
@@ -51,6 +52,16 @@ func (s *Server) reporting(ctx context.Context, in order) (work, error) {
 			f.Command = command("report", in.called(), "--folder", "report")
 		}
 		f.files = map[string][]byte{"report.html": page, "report.pdf": paper}
+		f.file = func(u quantity.Display, name string) ([]byte, error) {
+			shown, err := doc.In(u)
+			if err != nil {
+				return nil, err
+			}
+			if name == f.Files[0] {
+				return shown.HTML()
+			}
+			return shown.PDF()
+		}
 		return f, nil
 	}, nil
 }
@@ -108,11 +119,20 @@ func posterior(r *notebook.Result) (*calibrate.Posterior, error) {
 // madeFile sends a file that a job made, to be saved and not shown: it has styles of
 // its own, which the page's policy does not let in.
 func (s *Server) madeFile(w http.ResponseWriter, r *http.Request, f *finished) error {
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
 	name := r.PathValue("file")
-	data, ok := f.files[name]
 	kind := map[string]string{".html": "text/html; charset=utf-8", ".pdf": "application/pdf"}[path.Ext(name)]
-	if !ok || kind == "" {
+	if !slices.Contains(f.Files, name) || kind == "" {
 		return missing("There is no such file.")
+	}
+	data := f.files[name]
+	if u != (quantity.Display{}) && f.file != nil {
+		if data, err = f.file(u, name); err != nil {
+			return err
+		}
 	}
 	w.Header().Set("Content-Type", kind)
 	w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", name))

@@ -176,11 +176,18 @@ func (s *Server) keptResult(r *http.Request) (*notebook.Result, error) {
 
 // getResult opens a result of the notebook.
 func (s *Server) getResult(w http.ResponseWriter, r *http.Request) error {
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
 	kept, err := s.keptResult(r)
 	if err != nil {
 		return err
 	}
 	f, err := s.again(kept)
+	if err == nil {
+		f, err = f.in(u)
+	}
 	if err != nil {
 		return err
 	}
@@ -191,7 +198,7 @@ func (s *Server) getResult(w http.ResponseWriter, r *http.Request) error {
 		Revision string  `json:"revision"`
 		Trials   []int64 `json:"trials,omitempty"`
 		Same     string  `json:"show_command"`
-	}{*f, kept.Made, strings.TrimSpace(kept.Code), kept.Revision, kept.Trials, s.bookCommand("notebook", "results", strconv.FormatInt(kept.ID, 10))})
+	}{*f, kept.Made, strings.TrimSpace(kept.Code), kept.Revision, kept.Trials, inUnits(s.bookCommand("notebook", "results", strconv.FormatInt(kept.ID, 10)), u)})
 	return nil
 }
 

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"meltspan/notebook"
+	"meltspan/quantity"
 )
 
 // raw is the body of a plain read.
@@ -53,7 +54,7 @@ func (d *desk) redrawn(id int64) {
 	}
 	text, drawn := f.Text, parts()
 	f.Text, f.Pictures, f.Map = "", nil, nil
-	if err := f.show(f); err != nil {
+	if err := f.show(f, quantity.Display{}); err != nil {
 		d.t.Errorf("%s: %v", r.Kind, err)
 	}
 	if f.Text != text {
@@ -130,6 +131,7 @@ func TestResultsOutliveTheServer(t *testing.T) {
 				t.Errorf("%s: %s differs: %.300s, before %.300s", want.result.Kind, part, got, text)
 			}
 		}
+		second.inOtherUnits(&again)
 	}
 	for i := range list {
 		second.redrawn(list[i].Number)
@@ -270,5 +272,41 @@ func TestSearchable(t *testing.T) {
 	}
 	if len(out.Sizes) != 3 || !(out.Sizes[0].Value > 0 && out.Sizes[0].Low < out.Sizes[0].Value) {
 		t.Errorf("sizes %+v", out.Sizes)
+	}
+}
+
+// Where the notebook is not the usual one, the commands shown name it.
+func TestCommandsNameTheNotebook(t *testing.T) {
+	d := newDesk(t, Options{Notebook: "other.notebook"})
+	d.ask("POST", "/api/trials/examples", struct{}{}, 200, nil)
+	var out struct{ Command string }
+	named := func(what, line string) {
+		t.Helper()
+		if !strings.Contains(line, " --notebook other.notebook") {
+			t.Errorf("%s: %s", what, line)
+		}
+	}
+	for _, path := range []string{"/api/trials", "/api/trials/1", "/api/results"} {
+		d.ask("GET", path, nil, 200, &out)
+		named(path, out.Command)
+	}
+	d.ask("POST", "/api/trials/1/events", map[string]string{"kind": "drip seen", "when": "1 h"}, 201, &out)
+	named("event", out.Command)
+	named("forecast", (&watch{trial: 1}).command(d.Server))
+}
+
+// A point of a variation opens as the text with the value in its unit and with
+// its spread, and the command says the same.
+func TestPointKeepsUnitAndSpread(t *testing.T) {
+	d := newDesk(t, Options{})
+	in := source{"heavy.yaml", strings.Replace(demoText(), "mass: 110 g   ", "mass: 110 g +- 2 g", 1)}
+	s := d.finish(order{Kind: "vary", source: in, Samples: 20, Steps: 4, Vary: []varied{{"store.mass", "90 g", "100 g"}}})
+	var p openedPoint
+	d.ask("GET", "/api/jobs/"+s.ID+"/designs/1", nil, 200, &p)
+	if want := strings.Replace(in.Text, "mass: 110 g +- 2 g   ", "mass: 93.333 g +- 2 g", 1); p.Text != want {
+		t.Errorf("opened as\n%s", p.Text)
+	}
+	if p.Command != "meltspan amend heavy.yaml store.mass '93.333 g +- 2 g' --write varied-02.yaml" {
+		t.Error(p.Command)
 	}
 }

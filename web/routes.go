@@ -9,7 +9,6 @@ import (
 	"runtime/debug"
 
 	"meltspan/design"
-	"meltspan/quantity"
 )
 
 //go:embed page
@@ -109,47 +108,19 @@ func (s *Server) asset(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// unit is how the page shows a kind of quantity: SI = number*factor + offset.
-type unit struct {
-	Symbol string  `json:"symbol"`
-	Factor float64 `json:"factor"`
-	Offset float64 `json:"offset"`
-}
-
-// customary are the units of those who read in degF and inches.
-var customary = map[quantity.Kind]string{quantity.Length: "in", quantity.Temperature: "degF", quantity.TemperatureDifference: "degF"}
-
-// units of a kind, first as the program prints them, then the customary ones.
-func units(kind quantity.Kind) [2]unit {
-	var out [2]unit
-	list := quantity.Units(kind)
-	if len(list) == 0 {
-		return [2]unit{{Factor: 1}, {Factor: 1}}
-	}
-	symbols := [2]string{list[0], list[0]}
-	if other, ok := customary[kind]; ok {
-		symbols[1] = other
-	}
-	for i, symbol := range symbols {
-		factor, offset, _ := quantity.Scale(kind, symbol)
-		out[i] = unit{symbol, factor, offset}
-	}
-	return out
-}
-
 func (s *Server) project(w http.ResponseWriter, r *http.Request) error {
 	folder, err := filepath.Abs(s.o.Folder)
 	if err != nil {
 		return err
 	}
-	kinds := map[string][2]unit{}
-	for _, k := range quantity.Kinds() {
-		kinds[string(k)] = units(k)
+	units, err := shownUnits()
+	if err != nil {
+		return err
 	}
 	var examples []string
 	for _, name := range design.DemoNames() {
 		examples = append(examples, examplePrefix+name)
 	}
-	reply(w, http.StatusOK, map[string]any{"folder": filepath.Base(folder), "designs": s.designs(), "examples": examples, "notebook": s.o.Notebook, "units": kinds})
+	reply(w, http.StatusOK, map[string]any{"folder": filepath.Base(folder), "designs": s.designs(), "examples": examples, "notebook": s.o.Notebook, "displays": displays, "units": units})
 	return nil
 }

@@ -24,8 +24,7 @@ func (s *Server) savedBy(from source, name, text string) string {
 	if err != nil {
 		return ""
 	}
-	to := source{name, text}
-	now, err := s.parse(to)
+	now, err := s.parse(source{name, text})
 	if err != nil {
 		return ""
 	}
@@ -54,8 +53,8 @@ func (s *Server) savedBy(from source, name, text string) string {
 		if len(list) == 0 {
 			return ""
 		}
-		amended, err := design.Amend(from.Name, []byte(from.Text), list, s.beside(from))
-		if err != nil || !s.same(source{name, string(amended)}, now) {
+		_, amended, err := design.Amend(from.Name, []byte(from.Text), list, s.beside(from))
+		if err != nil || amended.Revision() != now.Revision() {
 			continue
 		}
 		if from.Name == name {
@@ -64,10 +63,4 @@ func (s *Server) savedBy(from source, name, text string) string {
 		return command(append(words, "--write", name)...)
 	}
 	return ""
-}
-
-// same reports whether a text means a design.
-func (s *Server) same(in source, as *design.Design) bool {
-	d, err := s.parse(in)
-	return err == nil && d.Revision() == as.Revision()
 }

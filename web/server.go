@@ -3,8 +3,11 @@ package web
 import (
 	"context"
 	"crypto/rand"
+	"crypto/tls"
 	"errors"
 	"fmt"
+	"io"
+	"log"
 	"net"
 	"net/http"
 	"os"
@@ -17,13 +20,14 @@ import (
 
 // Options of a server.
 type Options struct {
-	Folder   string        // of the project
-	Notebook string        // name of the notebook in it; "": trials.notebook
-	Open     bool          // listens beyond loopback: every visitor needs the key of Address
-	Poll     time.Duration // between looks for new readings of a trial; 0: 1 s
-	Forecast time.Duration // between forecasts of a running trial; 0: 1 min
-	Code     string        // version of the program, exactly, for results that are kept
-	Note     func(string)  // tells what went wrong inside, for the terminal; may be nil
+	Folder   string           // of the project
+	Notebook string           // name of the notebook in it; "": trials.notebook
+	Open     bool             // listens beyond loopback: every visitor needs the key of Address
+	Poll     time.Duration    // between looks for new readings of a trial; 0: 1 s
+	Forecast time.Duration    // between forecasts of a running trial; 0: 1 min
+	Secure   *tls.Certificate // the connection is encrypted with it; nil: it is not
+	Code     string           // version of the program, exactly, for results that are kept
+	Note     func(string)     // tells what went wrong inside, for the terminal; may be nil
 }
 
 // Server is the page with all that it asks for.
@@ -103,8 +107,12 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 	}
 	h := &http.Server{
 		Handler: s.handler, ReadHeaderTimeout: headerWait, ReadTimeout: bodyWait, IdleTimeout: idleWait, MaxHeaderBytes: mostHeaders,
+		ErrorLog: log.New(io.Discard, "", 0), // visitors who hang up or do not trust the certificate
 		// Streams end with the program; all else goes on to its end.
 		BaseContext: func(net.Listener) context.Context { return context.WithoutCancel(ctx) },
+	}
+	if s.o.Secure != nil {
+		l = tls.NewListener(l, &tls.Config{Certificates: []tls.Certificate{*s.o.Secure}, MinVersion: tls.VersionTLS12})
 	}
 	done := make(chan error, 1)
 	go func() { done <- h.Serve(l) }()
@@ -124,6 +132,14 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 	return err
 }
 
+// scheme is that of the page's address.
+func (s *Server) scheme() string {
+	if s.o.Secure != nil {
+		return "https"
+	}
+	return "http"
+}
+
 // Address is the page's address on a listener.
 func (s *Server) Address(l net.Listener) string {
 	host, port, _ := net.SplitHostPort(l.Addr().String()) // a TCP address always has both
@@ -133,7 +149,7 @@ func (s *Server) Address(l net.Listener) string {
 			host = name
 		}
 	}
-	address := "http://" + net.JoinHostPort(host, port) + "/"
+	address := s.scheme() + "://" + net.JoinHostPort(host, port) + "/"
 	if s.o.Open {
 		address += "?key=" + s.key
 	}

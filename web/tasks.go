@@ -96,6 +96,9 @@ const (
 
 // startJob begins the work that an order asks for.
 func (s *Server) startJob(w http.ResponseWriter, r *http.Request) error {
+	if _, err := unitsOf(r); err != nil { // the result is asked for in them
+		return err
+	}
 	var in order
 	if err := take(w, r, &in); err != nil {
 		return err

@@ -30,7 +30,7 @@ func (s *Server) predicting(_ context.Context, in order) (work, error) {
 		}
 		f := &finished{Command: command(words...), made: made{kind: notebook.Prediction, answer: a, revision: d.Revision(), designs: []source{in.source}}}
 		f.showsPrediction(a, func() (*design.Design, error) { return d, nil })
-		return f, errors.Join(err, f.show(f))
+		return f, errors.Join(err, f.show(f, quantity.Display{}))
 	}, nil
 }
 
@@ -51,7 +51,7 @@ func (s *Server) comparing(_ context.Context, in order) (work, error) {
 		f := &finished{Command: command("compare", in.called(), second.called()),
 			made: made{kind: notebook.DesignComparison, answer: c, revision: a.Revision(), inputs: map[string]any{"other_revision": b.Revision()}, designs: []source{in.source, second}}}
 		f.showsComparison(c)
-		return f, errors.Join(err, f.show(f))
+		return f, errors.Join(err, f.show(f, quantity.Display{}))
 	}, nil
 }
 
@@ -86,20 +86,20 @@ func (s *Server) varying(_ context.Context, in order) (work, error) {
 		}
 		f := &finished{Command: command(append(words, "--pictures", "pictures")...), source: in.source,
 			made: made{kind: notebook.Variation, answer: v, revision: d.Revision(), designs: []source{in.source}}}
-		f.varies(v, s.withValue)
+		s.varies(f, v)
 		f.showsVariation(v)
-		return f, errors.Join(err, f.show(f))
+		return f, errors.Join(err, f.show(f, quantity.Display{}))
 	}, nil
 }
 
 // mapOf is a variation as a table whose cells open.
-func mapOf(v *predict.Variation) *valueMap {
+func mapOf(u quantity.Display, v *predict.Variation) *valueMap {
 	out := &valueMap{}
 	for k := range v.Axes {
 		a := &v.Axes[k]
 		axis := mapAxis{Path: a.Path, About: a.About, Now: -1}
 		for i, x := range a.Values {
-			if axis.Labels = append(axis.Labels, labelOf(a, x)); x == a.Now {
+			if axis.Labels = append(axis.Labels, labelIn(u, a, x)); x == a.Now {
 				axis.Now = i
 			}
 		}
@@ -168,7 +168,7 @@ func (s *Server) sectioning(_ context.Context, in order) (work, error) {
 			return nil, errors.Join(err, failed)
 		}
 		f.showsDepths(all)
-		return f, errors.Join(err, f.show(f))
+		return f, errors.Join(err, f.show(f, quantity.Display{}))
 	}, nil
 }
 

@@ -14,6 +14,8 @@ import (
 	"meltspan/next"
 	"meltspan/notebook"
 	"meltspan/predict"
+	"meltspan/quantity"
+	"meltspan/report"
 	"meltspan/search"
 )
 
@@ -80,7 +82,7 @@ func (s *Server) searching(_ context.Context, in order) (work, error) {
 		}
 		f.finds(s.bookCommand)
 		f.showsFound(found)
-		return f, errors.Join(err, f.show(f))
+		return f, errors.Join(err, f.show(f, quantity.Display{}))
 	}, nil
 }
 
@@ -101,7 +103,7 @@ func wordProblem(err error) error {
 }
 
 // pointOf is one design found.
-func pointOf(r *search.Result, i int) point {
+func pointOf(u quantity.Display, r *search.Result, i int) point {
 	c := &r.Front[i]
 	p := point{Number: i, Name: r.Name(i), RunTime: c.RunTime(), Run: aboutTime(c.RunTime()), Print: c.PrintTime, Plastic: c.Material}
 	if p.Median = math.NaN(); c.Ranked != nil {
@@ -110,7 +112,7 @@ func pointOf(r *search.Result, i int) point {
 	var changes []string
 	for k := range r.Inputs {
 		if k < len(c.At) {
-			changes = append(changes, r.Inputs[k].Path+" "+r.Inputs[k].Label(c.At[k]))
+			changes = append(changes, r.Inputs[k].Path+" "+report.InputLabel(u, &r.Inputs[k], c.At[k]))
 		}
 	}
 	p.Changes = strings.Join(changes, ", ")
@@ -153,6 +155,6 @@ func (s *Server) nexting(ctx context.Context, in order) (work, error) {
 		f := &finished{Command: line, made: keep}
 		f.answer = r
 		f.showsNext(r)
-		return f, errors.Join(err, f.show(f))
+		return f, errors.Join(err, f.show(f, quantity.Display{}))
 	}, nil
 }

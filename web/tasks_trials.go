@@ -7,6 +7,7 @@ import (
 	"meltspan/calibrate"
 	"meltspan/design"
 	"meltspan/notebook"
+	"meltspan/quantity"
 	"meltspan/trial"
 )
 
@@ -39,9 +40,9 @@ func (s *Server) calibrating(ctx context.Context, in order) (work, error) {
 			}
 			l.Predictions = append(l.Predictions, prediction)
 		}
-		f := &finished{Command: command(words...), made: madeOf(notebook.Calibration, cases, in.Trials, l)}
+		f := &finished{Command: s.bookCommand(words...), made: madeOf(notebook.Calibration, cases, in.Trials, l)}
 		f.showsLearnt(l)
-		return f, f.show(f)
+		return f, f.show(f, quantity.Display{})
 	}, nil
 }
 
@@ -78,8 +79,8 @@ func (s *Server) weighing(ctx context.Context, in order) (work, error) {
 		if err != nil {
 			return nil, err
 		}
-		f := &finished{Command: command(append([]string{"trial", "compare"}, numbers...)...), made: madeOf(notebook.TrialComparison, cases, in.Trials, c)}
+		f := &finished{Command: s.bookCommand(append([]string{"trial", "compare"}, numbers...)...), made: madeOf(notebook.TrialComparison, cases, in.Trials, c)}
 		f.showsWeighed(c)
-		return f, f.show(f)
+		return f, f.show(f, quantity.Display{})
 	}, nil
 }

@@ -9,16 +9,14 @@ import (
 	"math"
 	"net/http"
 	"path/filepath"
+	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"meltspan/calibrate"
-	"meltspan/calibrate/demo"
 	"meltspan/design"
-	"meltspan/network"
 	"meltspan/notebook"
-	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/trial"
 	"meltspan/trial/logfile"
@@ -83,22 +81,9 @@ type listed struct {
 }
 
 func listing(h *notebook.Head) listed {
-	v := report.TrialView{Trial: h.Trial}
-	out := listed{Number: h.ID, Name: h.Trial.Name, Kind: string(h.Trial.Kind), Design: h.Trial.Design, Run: "not known", Start: report.MomentText(h.Trial.Start, h.Trial.Zone)}
-	if len(out.Start) > 16 {
-		out.Start = out.Start[:16]
-	}
-	seconds, _, open := v.RunTime()
-	if out.RunTime = seconds; !math.IsNaN(seconds) {
-		if out.Run = quantity.FormatDuration(seconds); open {
-			out.Run = "over " + out.Run
-		}
-	}
-	for _, e := range h.Series {
-		out.Readings += e.Samples
-	}
-	out.Running = math.IsNaN(seconds) && h.Trial.Kind == trial.Run && h.Trial.Revision != "" && (out.Readings > 0 || !math.IsNaN(h.Trial.Start))
-	return out
+	r := record.RowOf(h)
+	return listed{Number: h.ID, Name: h.Trial.Name, Kind: string(h.Trial.Kind), Design: h.Trial.Design, Start: r.Start, Run: r.Run, RunTime: r.RunTime, Readings: r.Readings,
+		Running: math.IsNaN(r.RunTime) && h.Trial.Kind == trial.Run && h.Trial.Revision != "" && (r.Readings > 0 || !math.IsNaN(h.Trial.Start))}
 }
 
 func (s *Server) listTrials(w http.ResponseWriter, r *http.Request) error {
@@ -116,7 +101,7 @@ func (s *Server) listTrials(w http.ResponseWriter, r *http.Request) error {
 			trials = append(trials, listing(&heads[i]))
 		}
 	}
-	reply(w, http.StatusOK, map[string]any{"notebook": n != nil, "trials": trials, "command": command("trial", "list")})
+	reply(w, http.StatusOK, map[string]any{"notebook": n != nil, "trials": trials, "command": s.bookCommand("trial", "list")})
 	return nil
 }
 
@@ -126,19 +111,7 @@ func (s *Server) caseOf(ctx context.Context, id int64) (calibrate.Case, error) {
 	if err != nil {
 		return calibrate.Case{}, err
 	}
-	t, err := n.Trial(ctx, id)
-	if err != nil {
-		return calibrate.Case{}, err
-	}
-	if t.Revision == "" {
-		return calibrate.Case{}, bad("a trial that was kept with its design", fmt.Sprintf("Trial %d has no design in the notebook.", id))
-	}
-	kept, err := n.Design(ctx, t.Revision)
-	if err != nil {
-		return calibrate.Case{}, err
-	}
-	d, err := kept.Parse()
-	return calibrate.Case{Design: d, Trial: &t}, err
+	return record.Case(ctx, n, id)
 }
 
 // view is a trial with what the network predicts for it.
@@ -147,41 +120,7 @@ func (s *Server) view(ctx context.Context, id int64) (*report.TrialView, error) 
 	if err != nil {
 		return nil, err
 	}
-	t, err := n.Trial(ctx, id)
-	if err != nil {
-		return nil, err
-	}
-	v := &report.TrialView{Number: id, Trial: t, Series: report.ViewSeries(t.Series)}
-	if v.Attachments, err = n.Attachments(ctx, id); err != nil {
-		return nil, err
-	}
-	if t.Revision == "" {
-		v.Unpredicted = "the trial has no design in the notebook"
-		return v, nil
-	}
-	kept, err := n.Design(ctx, t.Revision)
-	if err != nil {
-		return nil, err
-	}
-	d, err := kept.Parse()
-	if err == nil {
-		d, err = t.Arranged(d)
-	}
-	if err != nil {
-		v.Unpredicted = "the design cannot be used with the settings of the trial: " + err.Error()
-		return v, nil
-	}
-	v.Stall = trial.StallingOf(d).Difference
-	if t.Kind != trial.Run {
-		return v, nil
-	}
-	m, err := network.Build(d)
-	if err != nil {
-		v.Unpredicted = err.Error()
-		return v, nil
-	}
-	v.Prediction, err = m.Run(ctx, network.Options{Course: true})
-	return v, err
+	return record.View(ctx, n, id, true)
 }
 
 func (s *Server) getTrial(w http.ResponseWriter, r *http.Request) error {
@@ -189,50 +128,26 @@ func (s *Server) getTrial(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
 	v, err := s.view(r.Context(), id)
 	if err != nil {
 		return err
 	}
-	text, err := textOf(func(w io.Writer) error { return report.TrialText(w, v) })
+	text, err := textOf(func(w io.Writer) error { return report.TrialText(w, u, v) })
 	if err != nil {
 		return err
 	}
-	out := map[string]any{"number": id, "name": v.Trial.Name, "text": text, "command": command("trial", "show", fmt.Sprint(id), "--pictures", "pictures")}
-	if p, err := report.TrialPicture(v); err == nil { // a trial without a log has none
+	out := map[string]any{"number": id, "name": v.Trial.Name, "text": text, "command": inUnits(s.bookCommand("trial", "show", fmt.Sprint(id), "--pictures", "pictures"), u)}
+	if p, err := report.TrialPicture(u, v); err == nil { // a trial without a log has none
 		if out["picture"], err = drawn(p); err != nil {
 			return err
 		}
 	}
 	reply(w, http.StatusOK, out)
 	return nil
-}
-
-// byHand is the source of what a user typed; watchSpread the uncertainty of a
-// time typed without one, s: someone who looks up now and then sees a stall
-// about so well (judgement).
-const (
-	byHand      = "by hand"
-	watchSpread = 30.0
-)
-
-// eventOf reads what a user typed of an event.
-func eventOf(kind, when string) (trial.Event, error) {
-	e := trial.Event{Kind: trial.EventKind(kind), Source: byHand, Uncertainty: watchSpread}
-	known := false
-	for _, k := range trial.EventKinds() {
-		known = known || k == e.Kind
-	}
-	if !known {
-		return e, bad("one that the page offers", "There is no event "+clip(kind)+".")
-	}
-	v, err := quantity.Parse(when, quantity.Time)
-	if err != nil {
-		return e, bad(`such as "6 h 40 min" or "6 h 40 min +- 1 min", from setting on the load`, "The time of "+kind+" cannot be "+clip(when)+".")
-	}
-	if e.Time = v.SI; v.Spread > 0 {
-		e.Uncertainty = v.Spread
-	}
-	return e, nil
 }
 
 func (s *Server) addEvent(w http.ResponseWriter, r *http.Request) error {
@@ -244,18 +159,18 @@ func (s *Server) addEvent(w http.ResponseWriter, r *http.Request) error {
 	if err := take(w, r, &in); err != nil {
 		return err
 	}
-	e, err := eventOf(in.Kind, in.When)
-	if err != nil {
-		return err
+	kind := trial.EventKind(in.Kind)
+	if !slices.Contains(trial.EventKinds(), kind) {
+		return bad("one that the page offers", "There is no event "+clip(in.Kind)+".")
 	}
 	n, err := s.existing(r.Context())
 	if err != nil {
 		return err
 	}
-	if err := n.AddEvent(r.Context(), id, e); err != nil {
+	if _, err := record.AddEvent(r.Context(), n, id, kind, in.When, "", time.Local); err != nil {
 		return err
 	}
-	reply(w, http.StatusCreated, map[string]string{"command": command("trial", "event", fmt.Sprint(id), in.Kind, in.When)})
+	reply(w, http.StatusCreated, map[string]string{"command": s.bookCommand("trial", "event", fmt.Sprint(id), in.Kind, in.When)})
 	return nil
 }
 
@@ -307,12 +222,20 @@ func (s *Server) importTrial(w http.ResponseWriter, r *http.Request) error {
 		if read, err = logfile.Read(file, log, logfile.Mapping{}); err != nil {
 			return err
 		}
-		place(&t, read)
-		detect(&t, d)
+		placed, err := record.Place(read, &t, math.NaN(), "")
+		if err != nil {
+			return err
+		}
+		t.Series = placed.Series
+		_, found, err := record.Detect(&t, d)
+		if err != nil {
+			return err
+		}
+		t.Events = append(t.Events, found...)
 		out["columns"], out["rows"], out["unread"] = read.Mapping.Used(), read.Rows, read.Unread
 		out["series"], out["events"], out["time"] = report.ViewSeries(t.Series), t.Events, read.Mapping.Time
 	}
-	out["command"] = command(append(words, in.flags()...)...)
+	out["command"] = s.bookCommand(append(words, in.flags()...)...)
 	if in.dry {
 		reply(w, http.StatusOK, out)
 		return nil
@@ -321,18 +244,12 @@ func (s *Server) importTrial(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if d != nil {
-		kept, err := n.SaveDesign(r.Context(), filepath.Base(in.Name), []byte(in.Text), func(name string) ([]byte, error) { return s.readFile(name, mostLog) })
-		if err != nil {
-			return err
-		}
-		t.Design, t.Revision = kept.Name, kept.Revision
-	}
+	kept := record.Design{Design: d, File: in.Name, Text: []byte(in.Text), Open: s.beside(in.source)}
 	var files []notebook.File
 	if file != "" {
-		files = []notebook.File{{Attachment: notebook.Attachment{Name: file, Time: math.NaN(), Note: "the log as imported"}, Data: log}}
+		files = record.LogFile(nil, file, log)
 	}
-	id, err := n.CreateTrial(r.Context(), t, files...)
+	id, err := record.Create(r.Context(), n, kept, t, files...)
 	if err != nil {
 		return err
 	}
@@ -368,13 +285,13 @@ func (in *form) trial() (trial.Trial, error) {
 		if !ok {
 			return t, bad(`year first, such as "2026-01-31 14:05"`, "The load cannot have been set on at "+clip(in.start)+".")
 		}
-		t.Start, t.Zone = at, time.Unix(int64(at), 0).Format("-07:00")
+		t.Start, t.Zone = at, record.ZoneText("", at)
 	}
 	if in.mass != "" {
 		t.Settings = append(t.Settings, trial.Setting{Path: "store.mass", Value: in.mass})
 	}
 	if in.stalled != "" {
-		e, err := eventOf(string(trial.Stalled), in.stalled)
+		e, err := record.Event(trial.Stalled, in.stalled, t.Start, time.Local)
 		if err != nil {
 			return t, err
 		}
@@ -400,44 +317,8 @@ func (in *form) flags() []string {
 	return out
 }
 
-// place counts the log's series from the trial's start: as it says, else from
-// the log's own nought or first row.
-func place(t *trial.Trial, l *logfile.Log) {
-	counted := !l.Absolute && l.Mapping.Time.Form != logfile.TimeOfDay
-	start := l.First
-	switch {
-	case counted:
-		start = 0
-	case l.Absolute && !math.IsNaN(t.Start):
-		start = t.Start
-	case l.Absolute:
-		t.Start, t.Zone = l.First, time.Unix(int64(l.First), 0).Format("-07:00")
-	}
-	t.Series = l.Since(start)
-}
-
-// detect adds start and stall as the log shows them, unless typed in.
-func detect(t *trial.Trial, d *design.Design) {
-	var known trial.Stalling
-	if d != nil {
-		if arranged, err := t.Arranged(d); err == nil {
-			known = trial.StallingOf(arranged)
-		}
-	}
-	found := t.Detect(known)
-	for _, e := range []*trial.Event{found.Start, found.Stall} {
-		if e != nil && e.Time >= 0 && t.Event(e.Kind) == nil {
-			t.Events = append(t.Events, *e)
-		}
-	}
-}
-
 // addExamples puts the invented trials into the project's notebook.
 func (s *Server) addExamples(w http.ResponseWriter, r *http.Request) error {
-	cases, err := demo.Cases()
-	if err != nil {
-		return err
-	}
 	n, err := s.notes(r.Context(), true)
 	if err != nil {
 		return err
@@ -447,21 +328,8 @@ func (s *Server) addExamples(w http.ResponseWriter, r *http.Request) error {
 	} else if len(there) > 0 {
 		return bad("a project without trials", "The notebook holds trials already; invented ones are not mixed in.")
 	}
-	for _, c := range cases {
-		file := strings.ReplaceAll(c.Trial.Design, " ", "-") + ".yaml"
-		text, err := demo.Files.ReadFile(file)
-		if err != nil {
-			return err
-		}
-		kept, err := n.SaveDesign(r.Context(), file, text, nil)
-		if err != nil {
-			return err
-		}
-		c.Trial.Design, c.Trial.Revision = kept.Name, kept.Revision
-		c.Trial.Note = "Invented: nobody has built or run it."
-		if _, err := n.CreateTrial(r.Context(), *c.Trial); err != nil {
-			return err
-		}
+	if err := record.Examples(r.Context(), n); err != nil {
+		return err
 	}
 	heads, err := n.Trials(r.Context())
 	if err != nil {

@@ -13,6 +13,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"meltspan/calibrate/demo"
+	"meltspan/record"
 	"meltspan/trial"
 )
 
@@ -183,7 +184,7 @@ func TestWalk(t *testing.T) {
 	b.until("document.getElementById('live-readings').textContent !== " + quoted(count))
 	b.until("document.getElementById('live-picture').naturalWidth > 0")
 	b.look("live")
-	if err := n.AddEvent(t.Context(), id, trial.Event{Kind: trial.Stalled, Time: 2500, Uncertainty: 30, Source: byHand}); err != nil {
+	if err := n.AddEvent(t.Context(), id, trial.Event{Kind: trial.Stalled, Time: 2500, Uncertainty: 30, Source: record.ByHand}); err != nil {
 		t.Fatal(err)
 	}
 
@@ -250,7 +251,7 @@ func TestWalk(t *testing.T) {
 	b.until("[...document.querySelectorAll('#results tbody tr')].some((r) => r.textContent.includes('variation'))")
 
 	// Other units.
-	b.set("units", "1", "change")
+	b.set("units", "degF,in", "change")
 	b.until("document.querySelector('[data-path=\"room.temperature\"] output').textContent.includes('degF')")
 	b.until("document.querySelector('[data-path=\"stand.height\"] output').textContent.includes('in')")
 }

@@ -15,6 +15,7 @@ import (
 
 	"meltspan/calibrate"
 	"meltspan/notebook"
+	"meltspan/quantity"
 	"meltspan/report"
 	"meltspan/trial"
 )
@@ -62,6 +63,15 @@ type watch struct {
 type happening struct {
 	kind string
 	data json.RawMessage
+	show func(u quantity.Display) (any, error) // in place of data, for what is worded in a reader's units
+}
+
+// in is what a reader is told of it.
+func (h *happening) in(u quantity.Display) (any, error) {
+	if h.show != nil {
+		return h.show(u)
+	}
+	return h.data, nil
 }
 
 // mostHappenings bounds the log; a watcher that comes back after more than
@@ -117,9 +127,13 @@ func (w *watch) add(kind string, v any) {
 	if err := report.JSON(&b, v); err != nil {
 		return
 	}
+	w.keep(happening{kind: kind, data: b.Bytes()})
+}
+
+func (w *watch) keep(h happening) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	w.log = append(w.log, happening{kind, b.Bytes()})
+	w.log = append(w.log, h)
 	if extra := len(w.log) - mostHappenings; extra > mostHappenings/4 {
 		w.log, w.first = append([]happening(nil), w.log[extra:]...), w.first+extra
 	}
@@ -237,6 +251,10 @@ func (s *Server) watchTrial(w http.ResponseWriter, r *http.Request) error {
 	if _, err := n.Head(r.Context(), id); err != nil {
 		return err
 	}
+	u, err := unitsOf(r)
+	if err != nil {
+		return err
+	}
 	followed, err := s.joined(r, id)
 	if err != nil {
 		return err
@@ -257,7 +275,11 @@ func (s *Server) watchTrial(w http.ResponseWriter, r *http.Request) error {
 			}
 		}
 		for i, e := range events {
-			if out.send(fmt.Sprintf("%s-%d", followed.name, from+i), e.kind, e.data) != nil {
+			data, err := e.in(u)
+			if err != nil {
+				e.kind, data = "trouble", problemOf(err)
+			}
+			if out.send(fmt.Sprintf("%s-%d", followed.name, from+i), e.kind, data) != nil {
 				return nil // whoever went away needs no answer
 			}
 		}

@@ -17,6 +17,7 @@ import (
 
 	"meltspan/design"
 	"meltspan/notebook"
+	"meltspan/record"
 	"meltspan/trial"
 )
 
@@ -33,7 +34,7 @@ func running(t *testing.T, folder string) (*notebook.Notebook, int64, int64) {
 		t.Fatal(err)
 	}
 	id, err := n.CreateTrial(t.Context(), trial.Trial{Name: "live", Kind: trial.Run, Design: kept.Name, Revision: kept.Revision, Start: math.NaN(),
-		Events: []trial.Event{{Kind: trial.LoadSet, Source: byHand}}})
+		Events: []trial.Event{{Kind: trial.LoadSet, Source: record.ByHand}}})
 	if err != nil {
 		t.Fatal(err)
 	}

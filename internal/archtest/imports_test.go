@@ -42,6 +42,7 @@ var order = []string{
 	"calibrate",
 	"calibrate/demo",
 	"report",
+	"record",
 	"report/drawing",
 	"report/document",
 	"live",

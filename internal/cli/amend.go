@@ -23,7 +23,7 @@ func (s *session) amendCommand() *cobra.Command {
 		Use:   "amend DESIGN INPUT VALUE...",
 		Short: "put other values into the text of a design",
 		Long: "Writes the design with other values for some of its inputs, and leaves the rest of its text as it is, comments and all. " +
-			"INPUT is a key of the design with its sections, such as stand.wall.skin or store.mass; VALUE is written as in a design, with the unit and, if known, its spread: \"90 g +- 0.5 g\".\n\n" +
+			"INPUT is a key of the design with its sections, such as stand.wall.skin or store.mass; VALUE is written as in a design, with the unit and, if known, its spread, \"90 g +- 0.5 g\", or as a word, such as petg for stand.material.\n\n" +
 			"The text is printed, or written to a new file with --write, or put in the place of the old one with --in-place.\n\n" +
 			"DESIGN is a file, - for standard input, or demo or demo:NAME for a built-in example.",
 		Example: "  meltspan amend demo store.mass \"90 g\" --write lighter.yaml\n  meltspan amend design.yaml stand.wall.skin \"1.6 mm\" store.mass \"90 g\" --in-place\n",
@@ -54,14 +54,14 @@ func (s *session) amend(name string, pairs []string, write string, inPlace bool)
 	for i := 0; i < len(pairs); i += 2 {
 		list = append(list, design.Amendment{Path: pairs[i], Value: strings.ReplaceAll(pairs[i+1], minusSign, "-")})
 	}
-	text, err := design.Amend(k.file, k.text, list, k.log)
+	text, _, err := design.Amend(k.File, k.Text, list, k.Open)
 	if err != nil {
 		return err
 	}
 	if !inPlace {
 		return s.writeNew(write, text)
 	}
-	if filepath.ToSlash(name) != k.file || name == stdinName {
+	if filepath.ToSlash(name) != k.File || name == stdinName {
 		return wrong("--write FILE", "%s is no file to be replaced", quoted(name))
 	}
 	if err := writeFile(name, text); err != nil {

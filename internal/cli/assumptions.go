@@ -8,6 +8,7 @@ import (
 
 	"meltspan/design"
 	"meltspan/internal/textpage"
+	"meltspan/quantity"
 	"meltspan/report"
 )
 
@@ -29,7 +30,7 @@ func (s *session) assumptionsCommand() *cobra.Command {
 			if asJSON {
 				return report.JSON(s.out, assumptionsJSON(d))
 			}
-			fmt.Fprint(s.out, assumptionsText(d))
+			fmt.Fprint(s.out, assumptionsText(d, s.units))
 			return nil
 		},
 	}
@@ -62,7 +63,7 @@ func assumptionsJSON(d *design.Design) assumptionList {
 
 // assumptionsText is a table with the sources numbered below it: few sources
 // serve many values.
-func assumptionsText(d *design.Design) string {
+func assumptionsText(d *design.Design, u quantity.Display) string {
 	assumptions := d.Assumptions()
 	var p textpage.Page
 	p.Para(0, 2, fmt.Sprintf("%s, revision %s", d.Name, d.Revision()))
@@ -78,7 +79,7 @@ func assumptionsText(d *design.Design) string {
 			sources = append(sources, a.Source)
 			number[a.Source] = len(sources)
 		}
-		rows = append(rows, []string{a.Key, withSpread(a.Value, a.Spread), string(a.Origin), fmt.Sprintf("[%d]", number[a.Source])})
+		rows = append(rows, []string{a.Key, withSpread(u.Restate(a.Value), u.Restate(a.Spread)), string(a.Origin), fmt.Sprintf("[%d]", number[a.Source])})
 	}
 	p.Para(2, 2, fmt.Sprintf("%d values that the design leaves out. After +-: one standard uncertainty; values without one are taken as exact, or move with what they are derived from.", len(assumptions)))
 	p.Blank()

@@ -13,6 +13,7 @@ import (
 	"meltspan/design"
 	"meltspan/notebook"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/trial"
 )
@@ -59,7 +60,7 @@ func (s *session) benchCommand() *cobra.Command {
 					return err
 				}
 			}
-			return s.bench(args[0], write, heater, &f)
+			return s.withCases(&f, args, func(n *notebook.Notebook, cases []keptCase) error { return s.bench(n, cases[0], write, heater, &f) })
 		},
 	}
 	flags := c.Flags()
@@ -73,17 +74,7 @@ func (s *session) benchCommand() *cobra.Command {
 	return c
 }
 
-func (s *session) bench(called, write, heater string, f *learnFlags) (err error) {
-	s.quiet = f.quiet
-	n, err := s.openNotebook(f.notebook)
-	if err != nil {
-		return err
-	}
-	defer closing(n, &err)
-	c, err := s.caseOf(n, called)
-	if err != nil {
-		return err
-	}
+func (s *session) bench(n *notebook.Notebook, c keptCase, write, heater string, f *learnFlags) error {
 	if heater != "" {
 		if err := s.keepPower(n, &c, heater); err != nil {
 			return err
@@ -105,7 +96,7 @@ func (s *session) bench(called, write, heater string, f *learnFlags) (err error)
 		return err
 	}
 	if err := s.deliver(&runFlags{json: f.json, pictures: f.pictures}, a,
-		func(w io.Writer) { benchText(w, a) },
+		func(w io.Writer) { s.benchText(w, a) },
 		func() []picture {
 			if a.Load == nil {
 				return nil
@@ -134,7 +125,7 @@ func (s *session) keepPower(n *notebook.Notebook, c *keptCase, text string) erro
 	case c.Trial.Find(trial.HeaterPower) != nil:
 		return wrong("no --heater", "trial %d, %s, has a series of heater power already", c.number, c.Trial.Name)
 	}
-	series := trial.Series{Quantity: trial.HeaterPower, Source: byHand, Uncertainty: v.Spread,
+	series := trial.Series{Quantity: trial.HeaterPower, Source: record.ByHand, Uncertainty: v.Spread,
 		Samples: []trial.Sample{{Time: 0, Value: v.SI}, {Time: knownUntil(c.Trial), Value: v.SI}}}
 	if err := n.AddSeries(s.ctx, c.number, []trial.Series{series}); err != nil {
 		return err
@@ -171,14 +162,14 @@ var benchNeeds = map[trial.Kind]string{
 	trial.BlankMelt:   `the water that ran off, weighed twice at least: meltspan trial weigh TRIAL "1 h=20.1 g" "4 h=68.9 g"`,
 }
 
-func benchText(w io.Writer, a *benchAnswer) {
+func (s *session) benchText(w io.Writer, a *benchAnswer) {
 	switch { // a failure stays in w
 	case a.Load != nil:
-		report.LoadText(w, a.Load)
+		report.LoadText(w, s.units, a.Load)
 	case a.Heater != nil:
-		report.HeaterText(w, a.Heater)
+		report.HeaterText(w, s.units, a.Heater)
 	default:
-		report.BlankText(w, a.Blank)
+		report.BlankText(w, s.units, a.Blank)
 	}
 }
 
@@ -192,7 +183,7 @@ func amend(name string, list []calibrate.Setting) error {
 	for _, x := range list {
 		changes = append(changes, design.Amendment{Path: x.Path, Value: strings.Replace(x.Value, "±", "+-", 1)})
 	}
-	changed, err := design.Amend(filepath.ToSlash(name), text, changes, beside(filepath.Dir(name)))
+	changed, _, err := design.Amend(filepath.ToSlash(name), text, changes, beside(filepath.Dir(name)))
 	if err != nil {
 		return err
 	}

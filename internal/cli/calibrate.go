@@ -70,7 +70,7 @@ func (s *session) calibrateCommand() *cobra.Command {
 					return err
 				}
 			}
-			return s.calibrate(args, &f)
+			return s.withCases(&f.learnFlags, args, func(n *notebook.Notebook, cases []keptCase) error { return s.calibrate(n, cases, &f) })
 		},
 	}
 	flags := c.Flags()
@@ -85,17 +85,7 @@ func (s *session) calibrateCommand() *cobra.Command {
 	return c
 }
 
-func (s *session) calibrate(args []string, f *calibrateFlags) (err error) {
-	s.quiet = f.quiet
-	n, err := s.openNotebook(f.notebook)
-	if err != nil {
-		return err
-	}
-	defer closing(n, &err)
-	cases, err := s.casesOf(n, args)
-	if err != nil {
-		return err
-	}
+func (s *session) calibrate(n *notebook.Notebook, cases []keptCase, f *calibrateFlags) error {
 	if err := learnable(cases); err != nil {
 		return err
 	}
@@ -127,8 +117,8 @@ func (s *session) calibrate(args []string, f *calibrateFlags) (err error) {
 	}
 	clear()
 	if err := s.deliver(&runFlags{json: f.json, pictures: f.pictures}, &answer,
-		func(w io.Writer) { calibrationText(w, &answer, f.notebook) },
-		func() []picture { return calibrationPictures(&answer) }); err != nil {
+		func(w io.Writer) { s.calibrationText(w, &answer, f.notebook) },
+		func() []picture { return s.calibrationPictures(&answer) }); err != nil {
 		return err
 	}
 	if errors.Is(failed, context.Canceled) {
@@ -249,8 +239,8 @@ func (s *session) foretell(a *calibrationAnswer, designs []*design.Design, blind
 	return nil
 }
 
-func calibrationText(w io.Writer, a *calibrationAnswer, notebook string) {
-	report.CalibrationText(w, a.Calibration, a.Predictions...) // a failure stays in w
+func (s *session) calibrationText(w io.Writer, a *calibrationAnswer, notebook string) {
+	report.CalibrationText(w, s.units, a.Calibration, a.Predictions...) // a failure stays in w
 	if len(a.Blind) > 0 {
 		fmt.Fprintln(w)
 		report.BlindText(w, a.Calibration, a.Blind)
@@ -258,15 +248,15 @@ func calibrationText(w io.Writer, a *calibrationAnswer, notebook string) {
 	var p textpage.Page
 	p.Blank()
 	if text := unlikeText(a.Unlike); text != "" {
-		p.Para(0, 2, text)
+		p.Para(0, 2, s.units.Restate(text))
 	}
 	p.Paraf(0, 2, "Kept as calibration %d in %s. Use it by --learned %d.", a.Number, notebook, a.Number)
 	io.WriteString(w, p.String())
 }
 
-func calibrationPictures(a *calibrationAnswer) []picture {
+func (s *session) calibrationPictures(a *calibrationAnswer) []picture {
 	return []picture{
-		{"unknowns", func() (*report.Picture, error) { return report.PosteriorPicture(a.Calibration) }},
+		{"unknowns", func() (*report.Picture, error) { return report.PosteriorPicture(s.units, a.Calibration) }},
 		{"run-times", func() (*report.Picture, error) { return report.LearntRunTimes(a.Predictions, a.Blind) }},
 	}
 }

@@ -26,7 +26,7 @@ func (s *session) checkCommand() *cobra.Command {
 			}
 			var p textpage.Page
 			p.Line(label(args[0]) + ": in order")
-			p.Explain(mainSizes(d))
+			p.Explain(mainSizes(d, s.units))
 			fmt.Fprint(s.out, p.String())
 			return nil
 		},
@@ -42,20 +42,21 @@ func label(name string) string {
 }
 
 // mainSizes are what a builder compares with the drawing.
-func mainSizes(d *design.Design) [][]string {
+func mainSizes(d *design.Design, u quantity.Display) [][]string {
+	length := func(si float64) string { return u.FormatIn(si, quantity.Length, "mm", 3) }
 	st, cup := &d.Stand, &d.Stand.Cup
 	return [][]string{
 		{"name", d.Name},
 		{"revision", d.Revision()},
-		{"store", storeSize(d)},
+		{"store", storeSize(d, length)},
 		{"cup", fmt.Sprintf("%s wide, %s deep", length(cup.Diameter.SI), length(cup.Depth.SI))},
-		{"wall", shellSize(&st.Wall, (st.OuterDiameter.SI-cup.Diameter.SI)/2)},
-		{"base", shellSize(&st.Base, st.Height.SI-cup.Depth.SI)},
-		{"gap", gapSize(d)},
+		{"wall", shellSize(length, &st.Wall, (st.OuterDiameter.SI-cup.Diameter.SI)/2)},
+		{"base", shellSize(length, &st.Base, st.Height.SI-cup.Depth.SI)},
+		{"gap", gapSize(d, length)},
 	}
 }
 
-func storeSize(d *design.Design) string {
+func storeSize(d *design.Design, length func(float64) string) string {
 	s := &d.Store
 	charge := quantity.Format(s.Mass.SI, quantity.Mass, 4) + " of " + s.Substance
 	high := length(d.StoreHeight()) + " high"
@@ -68,7 +69,7 @@ func storeSize(d *design.Design) string {
 	return fmt.Sprintf("%s, %s of %s in a bed %s", charge, s.Form, length(s.Edge.SI), high)
 }
 
-func shellSize(s *design.Shell, thickness float64) string {
+func shellSize(length func(float64) string, s *design.Shell, thickness float64) string {
 	whole := length(thickness) + " thick, "
 	if s.Cavities == 0 {
 		return whole + "no cavity, " + quantity.Format(s.Infill.SI, quantity.Fraction, 2) + " infill"
@@ -80,7 +81,7 @@ func shellSize(s *design.Shell, thickness float64) string {
 	return fmt.Sprintf("%s%d cavities of %s each, filled with %s", whole, s.Cavities, length(width), s.Filling)
 }
 
-func gapSize(d *design.Design) string {
+func gapSize(d *design.Design, length func(float64) string) string {
 	c := &d.Stand.Contact
 	switch {
 	case c.Mode == design.ContactPressed && d.Store.Support != design.SupportHeld &&
@@ -95,5 +96,3 @@ func gapSize(d *design.Design) string {
 	}
 	return length(c.StartingGap.SI) + " from store to plate at the start"
 }
-
-func length(si float64) string { return quantity.FormatIn(si, quantity.Length, "mm", 3) }

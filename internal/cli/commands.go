@@ -42,6 +42,7 @@ func (s *session) commands() *cobra.Command {
 		s.assumptionsCommand(), s.materialsCommand(), s.schemaCommand(), s.versionCommand(),
 		help, designsTopic(), exitCodesTopic(),
 	)
+	s.addUnits(root)
 	addHelpFlags(root)
 	return root
 }

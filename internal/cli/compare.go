@@ -53,9 +53,9 @@ func (s *session) compare(first, second string, a *answerFlags) error {
 		return err
 	}
 	if err := s.deliver(&a.runFlags, c,
-		func(w io.Writer) { compareText(w, c) },
+		func(w io.Writer) { s.compareText(w, c) },
 		func() []picture {
-			return []picture{{"compare", func() (*report.Picture, error) { return report.CompareChart(c) }}}
+			return []picture{{"compare", func() (*report.Picture, error) { return report.CompareChart(s.units, c) }}}
 		}); err != nil {
 		return err
 	}
@@ -64,9 +64,9 @@ func (s *session) compare(first, second string, a *answerFlags) error {
 
 // compareText prints a comparison, or, where an interrupt left no sample that
 // both designs have, what is known without a band.
-func compareText(w io.Writer, c *predict.Comparison) {
+func (s *session) compareText(w io.Writer, c *predict.Comparison) {
 	if c.Ratio.Samples > 0 {
-		report.CompareText(w, c)
+		report.CompareText(w, s.units, c)
 		return
 	}
 	fmt.Fprintf(w, "With all inputs nominal: A runs for %s, B for %s. There is no band.\n",

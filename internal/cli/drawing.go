@@ -7,8 +7,10 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"meltspan/design"
+	"meltspan/quantity"
 	"meltspan/report/drawing"
 	"meltspan/solid"
 )
@@ -17,6 +19,26 @@ import (
 type drawingFlags struct {
 	folder, paper, date, owner, creator string
 	quiet                               bool
+}
+
+// add says where drawings go, and what stands in their title blocks.
+func (f *drawingFlags) add(flags *pflag.FlagSet) {
+	flags.StringVar(&f.folder, "folder", "", "write into the folder `DIR`, made if need be")
+	flags.StringVar(&f.date, "date", "", "put `TEXT` as date of issue on the drawings; today without it")
+	flags.StringVar(&f.owner, "owner", "", "put `TEXT` as legal owner on the drawings; blank without it, to be filled in")
+	flags.StringVar(&f.creator, "creator", "", "put `TEXT` as creator on the drawings; blank without it")
+}
+
+// ready sees to it that there is a folder and a date; example is a name for the
+// folder.
+func (f *drawingFlags) ready(cmd *cobra.Command, example string) error {
+	if !cmd.Flags().Changed("date") {
+		f.date = time.Now().Format(time.DateOnly)
+	}
+	if !cmd.Flags().Changed("folder") {
+		return wrong("such as --folder "+example, "%s needs a folder to write into", cmd.Name())
+	}
+	return nil
 }
 
 func (s *session) drawingCommand() *cobra.Command {
@@ -33,21 +55,15 @@ func (s *session) drawingCommand() *cobra.Command {
 			"  meltspan drawing demo --folder drawings --paper A4 --owner \"School workshop\"\n",
 		Args: arguments(1, 1, "one design", `"meltspan drawing design.yaml --folder drawings"`),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if !cmd.Flags().Changed("date") {
-				f.date = time.Now().Format(time.DateOnly)
-			}
-			if !cmd.Flags().Changed("folder") {
-				return wrong(`such as --folder drawings`, "drawing needs a folder to write into")
+			if err := f.ready(cmd, "drawings"); err != nil {
+				return err
 			}
 			return s.drawing(args[0], &f)
 		},
 	}
 	flags := c.Flags()
-	flags.StringVar(&f.folder, "folder", "", "write into the folder `DIR`, made if need be")
+	f.add(flags)
 	flags.StringVar(&f.paper, "paper", "", "draw on `SIZE`, A4 or A3; without it, on A4 unless A3 shows the part larger")
-	flags.StringVar(&f.date, "date", "", "put `TEXT` as date of issue; today without it")
-	flags.StringVar(&f.owner, "owner", "", "put `TEXT` as legal owner; blank without it, to be filled in")
-	flags.StringVar(&f.creator, "creator", "", "put `TEXT` as creator; blank without it")
 	flags.BoolVar(&f.quiet, "quiet", false, "do not say what was written")
 	return c
 }
@@ -67,7 +83,7 @@ func (s *session) drawing(name string, f *drawingFlags) error {
 	if err != nil {
 		return unprintable(err)
 	}
-	sheets, err := drawings(d, pieces, solid.Check(d, pieces, nil), f)
+	sheets, err := s.drawings(d, pieces, solid.Check(d, pieces, nil), f)
 	if err != nil {
 		return err
 	}
@@ -79,12 +95,12 @@ func (s *session) drawing(name string, f *drawingFlags) error {
 
 // drawings draws the assembly and all parts, with marks where a check says to
 // look.
-func drawings(d *design.Design, pieces []solid.Piece, findings []solid.Finding, f *drawingFlags) ([]*drawing.Drawing, error) {
+func (s *session) drawings(d *design.Design, pieces []solid.Piece, findings []solid.Finding, f *drawingFlags) ([]*drawing.Drawing, error) {
 	parts := solid.PartsOf(pieces)
-	marks := checkMarks(findings)
+	marks := checkMarks(findings, s.units)
 	info := drawing.Info{
 		Title: d.Name, Identification: d.Revision(), Owner: f.owner, Creator: f.creator, Date: f.date,
-		Number: 1, Of: len(parts) + 1, Paper: f.paper,
+		Number: 1, Of: len(parts) + 1, Paper: f.paper, Units: s.units,
 	}
 	assembly, err := drawing.Assembly(parts, info)
 	if err != nil {
@@ -103,11 +119,11 @@ func drawings(d *design.Design, pieces []solid.Piece, findings []solid.Finding, 
 }
 
 // checkMarks are the places, by part, that a check does not find in order.
-func checkMarks(findings []solid.Finding) map[string][]drawing.Mark {
+func checkMarks(findings []solid.Finding, u quantity.Display) map[string][]drawing.Mark {
 	marks := map[string][]drawing.Mark{}
 	for _, f := range findings {
 		if f.Place != nil && f.Verdict != solid.Fine {
-			marks[f.Part] = append(marks[f.Part], drawing.Mark{At: *f.Place, Text: fmt.Sprintf("%s, %s: %s.", f.Check, f.Verdict, f.Text)})
+			marks[f.Part] = append(marks[f.Part], drawing.Mark{At: *f.Place, Text: fmt.Sprintf("%s, %s: %s.", f.Check, f.Verdict, f.In(u))})
 		}
 	}
 	return marks

@@ -31,7 +31,7 @@ func (s *session) estimateCommand() *cobra.Command {
 			if asJSON {
 				return report.JSON(s.out, e)
 			}
-			return report.EstimateText(s.out, e, d)
+			return report.EstimateText(s.out, s.units, e, d)
 		},
 	}
 	jsonFlag(c.Flags(), &asJSON)

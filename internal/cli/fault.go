@@ -111,6 +111,8 @@ func flagWants(f *pflag.Flag) string {
 		return "a whole number"
 	case "float64":
 		return "a number"
+	case "units":
+		return "degC or degF, and mm or in, with a comma between"
 	case "bool":
 		return "nothing, or true or false"
 	}

@@ -51,7 +51,11 @@ func (s *session) forecastCommand() *cobra.Command {
 			if err := f.check(cmd.Flags()); err != nil {
 				return err
 			}
-			return s.forecast(args[0], &f)
+			a, err := f.read()
+			if err != nil {
+				return err
+			}
+			return s.withCases(&f.learnFlags, args, func(n *notebook.Notebook, cases []keptCase) error { return s.forecast(n, cases[0], a, &f) })
 		},
 	}
 	f.add(c.Flags())
@@ -66,7 +70,7 @@ func (f *forecastFlags) add(flags *pflag.FlagSet) {
 	flags.StringVar(&f.at, "at", "", "forecast as of `TIME` after setting on the load (its last reading unless given)")
 	flags.StringVar(&f.every, "every", "", "one forecast each `TIME` up to then; with --follow, how often (1 min unless given)")
 	flags.BoolVar(&f.follow, "follow", false, "go on as readings arrive in the notebook, until the stall")
-	flags.IntVar(&f.members, "members", 150, "run the model for `N` members at a time")
+	flags.IntVar(&f.members, "members", calibrate.DefaultMembers, "run the model for `N` members at a time")
 }
 
 // asked is what the flags ask for, worked out.
@@ -107,21 +111,7 @@ func timeOf(flag, text string) (float64, error) {
 	return v.SI, nil
 }
 
-func (s *session) forecast(called string, f *forecastFlags) (err error) {
-	s.quiet = f.quiet
-	a, err := f.read()
-	if err != nil {
-		return err
-	}
-	n, err := s.openNotebook(f.notebook)
-	if err != nil {
-		return err
-	}
-	defer closing(n, &err)
-	c, err := s.caseOf(n, called)
-	if err != nil {
-		return err
-	}
+func (s *session) forecast(n *notebook.Notebook, c keptCase, a asked, f *forecastFlags) error {
 	teller, err := s.forecaster(n, c, a, f)
 	if err != nil {
 		return err
@@ -182,7 +172,7 @@ func (s *session) forecaster(n *notebook.Notebook, c keptCase, a asked, f *forec
 			return nil, wrong("a calibration on other trials", "%s has learned from %s itself, whose readings would count twice", p.from, c.Trial.Name)
 		}
 		if text := unlikeText(p.Unlike(c.Design)); text != "" {
-			s.note("%s", text)
+			s.note("%s", s.units.Restate(text))
 		}
 		known, f.from = p.Posterior, p.key
 	}
@@ -264,7 +254,7 @@ func (s *session) deliverForecasts(list []*calibrate.Forecast, f *forecastFlags)
 				report.ForecastsText(w, list) // a failure stays in w
 				fmt.Fprintln(w)
 			}
-			report.ForecastText(w, list[len(list)-1])
+			report.ForecastText(w, s.units, list[len(list)-1])
 		},
 		func() []picture { return forecastPictures(list) })
 }
@@ -329,7 +319,7 @@ func (s *session) followTrial(n *notebook.Notebook, c keptCase, teller *calibrat
 	}
 	if len(list) > 0 && !f.json {
 		fmt.Fprintln(s.out)
-		return report.ForecastText(s.out, list[len(list)-1])
+		return report.ForecastText(s.out, s.units, list[len(list)-1])
 	}
 	return nil
 }

@@ -56,6 +56,10 @@ func commandHelp(p *textpage.Page, cmd *cobra.Command) {
 		if i > 0 {
 			p.Blank()
 		}
+		if strings.HasPrefix(part, " ") { // a file as it is written
+			p.Verbatim(part + "\n")
+			continue
+		}
 		p.Para(0, 0, part)
 	}
 	if cmd.HasSubCommands() {

@@ -17,6 +17,7 @@ import (
 	"meltspan/design"
 	"meltspan/notebook"
 	"meltspan/predict"
+	"meltspan/record"
 	"meltspan/report"
 )
 
@@ -71,19 +72,8 @@ func (s *session) caseOf(n *notebook.Notebook, called string) (keptCase, error) 
 	if err != nil {
 		return keptCase{}, err
 	}
-	t, err := n.Trial(s.ctx, id)
-	if err != nil {
-		return keptCase{}, err
-	}
-	d, err := s.designOf(n, &t)
-	switch {
-	case err != nil:
-		return keptCase{}, err
-	case d == nil:
-		return keptCase{}, wrong(`record or import it with its design, such as: meltspan trial import log.csv design.yaml`,
-			"trial %d, %s, has no design in the notebook, so nothing can be learned from it", id, t.Name)
-	}
-	return keptCase{calibrate.Case{Design: d, Trial: &t}, id}, nil
+	c, err := record.Case(s.ctx, n, id)
+	return keptCase{c, id}, settingFault(err)
 }
 
 // casesOf reads several; each once.
@@ -102,6 +92,22 @@ func (s *session) casesOf(n *notebook.Notebook, called []string) ([]keptCase, er
 		out = append(out, c)
 	}
 	return out, nil
+}
+
+// withCases opens the notebook at trials by number or name, and closes it when
+// the work is done.
+func (s *session) withCases(f *learnFlags, called []string, do func(n *notebook.Notebook, cases []keptCase) error) (err error) {
+	s.quiet = f.quiet
+	n, err := s.openNotebook(f.notebook)
+	if err != nil {
+		return err
+	}
+	defer closing(n, &err)
+	cases, err := s.casesOf(n, called)
+	if err != nil {
+		return err
+	}
+	return do(n, cases)
 }
 
 func bare(cases []keptCase) []calibrate.Case {
@@ -273,7 +279,7 @@ func (s *session) known(f *knownFlags, d *design.Design, seed uint64) (*predict.
 	}
 	draws.From = p.from
 	if text := unlikeText(p.Unlike(d)); text != "" {
-		s.note("%s", text)
+		s.note("%s", s.units.Restate(text))
 	}
 	return draws, nil
 }

@@ -59,11 +59,11 @@ func (s *session) liveReport(in *live.Intake, status live.Status, took time.Dura
 	if f.json {
 		return report.JSON(s.out, &a)
 	}
-	fmt.Fprint(s.out, liveText(&a, &t))
+	fmt.Fprint(s.out, liveText(&a, &t, s.units))
 	return nil
 }
 
-func liveText(a *liveAnswer, t *trial.Trial) string {
+func liveText(a *liveAnswer, t *trial.Trial, u quantity.Display) string {
 	var p textpage.Page
 	listened := quantity.FormatDuration(a.Seconds)
 	if a.DryRun {
@@ -84,7 +84,7 @@ func liveText(a *liveAnswer, t *trial.Trial) string {
 			}
 			last := "none"
 			if !math.IsNaN(x.Last) {
-				last = reading(live.Value{Quantity: x.Quantity, SI: x.Last})
+				last = reading(u, live.Value{Quantity: x.Quantity, SI: x.Last})
 			}
 			rows = append(rows, []string{name, strconv.Itoa(x.Samples), strconv.Itoa(marked), strconv.Itoa(x.Gaps), last})
 		}

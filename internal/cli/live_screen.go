@@ -29,7 +29,7 @@ func (c *screen) tell(text string) {
 	}
 	c.clear()
 	var p textpage.Page
-	p.Para(0, 9, time.Now().Format("15:04:05")+"  "+text)
+	p.Para(0, 9, time.Now().Format("15:04:05")+"  "+c.s.units.Restate(text))
 	io.WriteString(c.s.err, p.String())
 	c.put(c.line)
 }
@@ -38,7 +38,7 @@ func (c *screen) show(status live.Status) {
 	if c.s.quiet || !c.s.terminal {
 		return
 	}
-	c.line = statusLine(status)
+	c.line = statusLine(status, c.s.units)
 	c.put(c.line)
 }
 
@@ -60,7 +60,7 @@ func (c *screen) clear() {
 }
 
 // statusLine fits one line of a terminal: what matters most comes first.
-func statusLine(status live.Status) string {
+func statusLine(status live.Status, u quantity.Display) string {
 	var parts []string
 	switch {
 	case status.Waiting > 0:
@@ -81,14 +81,14 @@ func statusLine(status live.Status) string {
 	}
 	line := strings.Join(parts, ", ")
 	for _, v := range status.Values {
-		line += " | " + v.Name + " " + reading(v)
+		line += " | " + v.Name + " " + reading(u, v)
 	}
 	// One column stays free: at the last one, terminals break the line.
 	return textpage.Cut(textpage.Plain(line), textpage.Width-1)
 }
 
 // reading is a value as people say it.
-func reading(v live.Value) string {
+func reading(u quantity.Display, v live.Value) string {
 	if v.Mark != trial.Good {
 		return string(v.Mark)
 	}
@@ -96,5 +96,5 @@ func reading(v live.Value) string {
 	if v.Quantity == trial.Weight {
 		digits = 5
 	}
-	return quantity.Format(v.SI, v.Quantity.Measures(), digits)
+	return u.Format(v.SI, v.Quantity.Measures(), digits)
 }

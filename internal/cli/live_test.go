@@ -27,6 +27,7 @@ import (
 
 	"meltspan/live"
 	"meltspan/notebook"
+	"meltspan/quantity"
 	"meltspan/trial"
 )
 
@@ -264,11 +265,11 @@ func TestStatusLineFitsATerminal(t *testing.T) {
 	for range 6 {
 		status.Values = append(status.Values, live.Value{Name: "bottom plate", Quantity: trial.BottomPlate, SI: 276.4})
 	}
-	line := statusLine(status)
+	line := statusLine(status, quantity.Display{})
 	if want := "0.4 s ago, 1.0/s, 1234 kept, 1 gap, 2 unread | bottom plate 3.2 degC | "; len(line) != 79 || !strings.HasPrefix(line, want) {
 		t.Errorf("%d columns: %q", len(line), line)
 	}
-	if line := statusLine(live.Status{Age: math.NaN(), Away: true}); line != "AWAY, nothing heard yet, 0.0/s, 0 kept" {
+	if line := statusLine(live.Status{Age: math.NaN(), Away: true}, quantity.Display{}); line != "AWAY, nothing heard yet, 0.0/s, 0 kept" {
 		t.Errorf("%q", line)
 	}
 }

@@ -5,6 +5,7 @@ import (
 
 	"meltspan/notebook"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/trial"
 )
 
@@ -21,7 +22,7 @@ func trialLabel(id int64, t *trial.Trial) string {
 // stall; stated is what the user says instead, "" for nothing.
 func (s *session) stalling(n *notebook.Notebook, t *trial.Trial, stated string) (trial.Stalling, error) {
 	var out trial.Stalling
-	d, err := s.designOf(n, t)
+	d, err := record.DesignOf(s.ctx, n, t)
 	if err == nil && d != nil {
 		d, err = t.Arranged(d)
 	}

@@ -26,7 +26,7 @@ func (s *session) materialsCommand() *cobra.Command {
 				if asJSON {
 					return report.JSON(s.out, materialItems(allMaterials()))
 				}
-				fmt.Fprint(s.out, materialsTable())
+				fmt.Fprint(s.out, materialsTable(s.units))
 				return nil
 			}
 			m, err := findMaterial(args[0])
@@ -36,7 +36,7 @@ func (s *session) materialsCommand() *cobra.Command {
 			if asJSON {
 				return report.JSON(s.out, materialItems([]material{m})[0])
 			}
-			fmt.Fprint(s.out, materialText(m))
+			fmt.Fprint(s.out, materialText(m, s.units))
 			return nil
 		},
 	}
@@ -66,7 +66,7 @@ func findMaterial(name string) (material, error) {
 	return material{}, wrong(choice(name, names), "there is no material %s", quoted(name))
 }
 
-func materialsTable() string {
+func materialsTable(u quantity.Display) string {
 	var p textpage.Page
 	p.Line("Solids")
 	rows := [][]string{
@@ -75,8 +75,8 @@ func materialsTable() string {
 	}
 	for _, s := range matter.Solids() {
 		rows = append(rows, []string{
-			s.Name, numbers(s.Conductivity, quantity.ThermalConductivity, "W/(m K)"), numbers(s.Density, quantity.Density, "kg/m3"),
-			numbers(s.SpecificHeat, quantity.SpecificHeat, "J/(kg K)"), numbers(s.Emissivity, quantity.Fraction, "%"),
+			s.Name, numbers(u, s.Conductivity, quantity.ThermalConductivity, "W/(m K)"), numbers(u, s.Density, quantity.Density, "kg/m3"),
+			numbers(u, s.SpecificHeat, quantity.SpecificHeat, "J/(kg K)"), numbers(u, s.Emissivity, quantity.Fraction, "%"),
 		})
 	}
 	p.Table("", rows)
@@ -84,12 +84,12 @@ func materialsTable() string {
 	p.Line("Substances of a store")
 	rows = [][]string{
 		{"", "melts at", "latent heat", "solid", "liquid"},
-		{"", "degC", "kJ/kg", "kg/m3", "kg/m3"},
+		{"", u.Symbol(quantity.Temperature), "kJ/kg", "kg/m3", "kg/m3"},
 	}
 	for _, s := range matter.Substances() {
 		rows = append(rows, []string{
-			s.Name, numbers(s.Melting, quantity.Temperature, "degC"), numbers(s.Latent, quantity.LatentHeat, "kJ/kg"),
-			number(s.SolidDensity, quantity.Density, "kg/m3"), number(s.LiquidDensity, quantity.Density, "kg/m3"),
+			s.Name, numbers(u, s.Melting, quantity.Temperature, u.Symbol(quantity.Temperature)), numbers(u, s.Latent, quantity.LatentHeat, "kJ/kg"),
+			number(u, s.SolidDensity, quantity.Density, "kg/m3"), number(u, s.LiquidDensity, quantity.Density, "kg/m3"),
 		})
 	}
 	p.Table("", rows)
@@ -100,19 +100,19 @@ func materialsTable() string {
 	return p.String()
 }
 
-func materialText(m material) string {
+func materialText(m material, u quantity.Display) string {
 	var p textpage.Page
 	p.Para(0, 2, fmt.Sprintf("%s: %s, %s", m.name, m.label, m.sort))
 	if len(m.aliases) > 0 {
 		p.Para(2, 2, "also "+strings.Join(m.aliases, ", "))
 	}
 	if m.note != "" {
-		p.Para(2, 2, "note: "+m.note)
+		p.Para(2, 2, "note: "+u.Restate(m.note))
 	}
 	for _, property := range m.properties {
 		p.Blank()
-		line := property.name + ": " + property.value()
-		if span := property.span(); span != "" {
+		line := property.name + ": " + property.value(u)
+		if span := property.span(u); span != "" {
 			line += "; published " + span
 		}
 		p.Para(2, 2, line)

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"io"
 	"os"
 	"time"
 
@@ -46,7 +45,7 @@ func (s *session) nextCommand() *cobra.Command {
 			"--draws takes it from a file of another program: CSV with a line of inputs (and perhaps weight) and one draw a line in SI units, or JSON with columns and " +
 			"draws.\n\n" +
 			"DESIGN and REVISION are files, demo or demo:NAME for a built-in example, or revisions that the notebook keeps, such as 95510764ea30.",
-		Example: "  meltspan next demo\n  meltspan next design.yaml found/found-01.yaml found/found-06.yaml --by run_time\n  meltspan next design.yaml --learned latest\n",
+		Example: "  meltspan next demo\n  meltspan next design.yaml found/found-01.yaml found/found-06.yaml \\\n    --by run_time\n  meltspan next design.yaml --learned latest\n",
 		Args:    arguments(1, 1+mostRevisions, "one design and up to nine revisions", `"meltspan next design.yaml", or "meltspan next design.yaml other.yaml"`),
 		RunE: func(_ *cobra.Command, args []string) error {
 			worth, err := f.check()
@@ -135,5 +134,5 @@ func (s *session) next(args []string, f *nextFlags, worth float64) error {
 	if f.json {
 		return report.JSON(s.out, r)
 	}
-	return report.NextText(io.Writer(s.out), r)
+	return report.NextText(s.out, s.units, r)
 }

@@ -13,6 +13,7 @@ import (
 
 	"meltspan/design"
 	"meltspan/notebook"
+	"meltspan/record"
 )
 
 // defaultNotebook is the notebook of the working folder.
@@ -53,52 +54,40 @@ func (s *session) withTrial(book, called string, do func(n *notebook.Notebook, i
 	return do(n, id)
 }
 
-// keptDesign is a design with the text that it was read from.
-type keptDesign struct {
-	*design.Design
-	file string
-	text []byte
-	log  func(path string) ([]byte, error)
-}
-
 // readToKeep reads a design together with its text.
-func (s *session) readToKeep(name string) (keptDesign, error) {
-	var k keptDesign
+func (s *session) readToKeep(name string) (record.Design, error) {
+	var k record.Design
 	var err error
 	switch {
 	case name == stdinName:
-		k.file = stdinLabel
-		if k.text, err = s.readInput(); err != nil {
+		k.File = stdinLabel
+		if k.Text, err = s.readInput(); err != nil {
 			return k, err
 		}
-		k.log = beside(".")
+		k.Open = beside(".")
 	case name == demoName:
-		k.file, k.text = demoPrefix+design.DemoNames()[0], design.Demo()
+		k.File, k.Text = demoPrefix+design.DemoNames()[0], design.Demo()
 	case strings.HasPrefix(name, demoPrefix):
-		k.file = name
-		if k.text, err = example(strings.TrimPrefix(name, demoPrefix)); err != nil {
+		k.File = name
+		if k.Text, err = example(strings.TrimPrefix(name, demoPrefix)); err != nil {
 			return k, err
 		}
 	default:
 		if err := checkFile(name); err != nil {
 			return k, err
 		}
-		if k.text, err = os.ReadFile(name); err != nil {
+		if k.Text, err = os.ReadFile(name); err != nil {
 			return k, failed("a file that you may read", "cannot read %s: %v", quoted(name), cause(err))
 		}
-		k.file, k.log = filepath.ToSlash(name), beside(filepath.Dir(name))
+		k.File, k.Open = filepath.ToSlash(name), beside(filepath.Dir(name))
 	}
-	k.Design, err = design.Parse(k.file, k.text, k.log)
+	k.Design, err = design.Parse(k.File, k.Text, k.Open)
 	return k, err
 }
 
 // beside reads files from a folder.
 func beside(folder string) func(string) ([]byte, error) {
 	return func(path string) ([]byte, error) { return os.ReadFile(filepath.Join(folder, filepath.FromSlash(path))) }
-}
-
-func (s *session) keep(n *notebook.Notebook, k keptDesign) (notebook.Design, error) {
-	return n.SaveDesign(s.ctx, filepath.Base(k.file), k.text, k.log)
 }
 
 func (s *session) notebookCommand() *cobra.Command {

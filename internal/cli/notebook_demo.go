@@ -9,9 +9,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"meltspan/calibrate/demo"
 	"meltspan/internal/textpage"
 	"meltspan/notebook"
+	"meltspan/record"
 )
 
 // demoNotebook is the name that the example notebook gets.
@@ -75,26 +75,7 @@ func (s *session) fillDemo(target string) (err error) {
 		return err
 	}
 	defer closing(n, &err)
-	for _, name := range demo.Names() {
-		c, err := demo.Find(name)
-		if err != nil {
-			return err
-		}
-		kept, err := n.SaveDesign(s.ctx, c.File, c.Text, nil)
-		if err != nil {
-			return err
-		}
-		c.Trial.Design, c.Trial.Revision = kept.Name, kept.Revision
-		c.Trial.Start = nan // it never took place
-		var files []notebook.File
-		for _, log := range c.Logs {
-			files = append(files, notebook.File{Attachment: notebook.Attachment{Name: log.Name, Note: "invented", Time: nan}, Data: log.Text})
-		}
-		if _, err := n.CreateTrial(s.ctx, *c.Trial, files...); err != nil {
-			return err
-		}
-	}
-	return nil
+	return record.Examples(s.ctx, n)
 }
 
 func demoText(name string) string {

@@ -30,7 +30,7 @@ func (s *session) notebookKeepCommand() *cobra.Command {
 				return err
 			}
 			defer closing(n, &err)
-			kept, err := s.keep(n, k)
+			kept, err := n.SaveDesign(s.ctx, filepath.Base(k.File), k.Text, k.Open)
 			if err != nil {
 				return err
 			}

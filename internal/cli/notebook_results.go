@@ -9,7 +9,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"meltspan/calibrate"
 	"meltspan/internal/textpage"
 	"meltspan/live"
 	"meltspan/notebook"
@@ -56,7 +55,7 @@ func (s *session) notebookResultsCommand() *cobra.Command {
 			case found != 0 || write != "":
 				return s.foundOf(&r, found, write)
 			}
-			return s.showResult(&r, asJSON)
+			return s.showResult(n, &r, asJSON)
 		},
 	}
 	c.Flags().IntVar(&found, "found", 0, "of a search, the design `N` that it found")
@@ -105,27 +104,12 @@ type keptAnswer struct {
 	} `json:"shown"`
 }
 
-func (s *session) showResult(r *notebook.Result, asJSON bool) error {
+func (s *session) showResult(n *notebook.Notebook, r *notebook.Result, asJSON bool) error {
 	if asJSON {
 		return report.JSON(s.out, r)
 	}
-	// A failure to print stays in s.out.
-	var kept keptAnswer
-	switch err := json.Unmarshal(r.Payload, &kept); {
-	case r.Kind == notebook.Calibration:
-		var c calibrate.Posterior
-		if err := report.ReadJSON(r.Payload, &c); err != nil {
-			return fmt.Errorf("calibration %d: %w", r.ID, err)
-		}
-		report.CalibrationText(s.out, &c)
-	case r.Kind == notebook.Forecast:
-		var f calibrate.Forecast
-		if err := report.ReadJSON(r.Payload, &f); err != nil {
-			return fmt.Errorf("forecast %d: %w", r.ID, err)
-		}
-		report.ForecastText(s.out, &f)
-	case err == nil && kept.Shown != nil:
-		fmt.Fprintln(s.out, strings.TrimRight(kept.Shown.Text, "\n"))
+	if err := s.wordResult(n, r); err != nil {
+		return fmt.Errorf("the result %d, a %s, cannot be shown: %w", r.ID, r.Kind, err)
 	}
 	var p textpage.Page
 	p.Heading("What made it")

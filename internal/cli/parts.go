@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -49,21 +48,15 @@ func (s *session) partsCommand() *cobra.Command {
 			"  meltspan parts demo --folder print --json\n",
 		Args: arguments(1, 1, "one design", `"meltspan parts design.yaml --folder print"`),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if !cmd.Flags().Changed("folder") {
-				return wrong("such as --folder print", "parts needs a folder to write into")
-			}
-			if !cmd.Flags().Changed("date") {
-				f.date = time.Now().Format(time.DateOnly)
+			if err := f.ready(cmd, "print"); err != nil {
+				return err
 			}
 			return s.parts(args[0], &f)
 		},
 	}
 	flags := c.Flags()
 	jsonFlag(flags, &f.json)
-	flags.StringVar(&f.folder, "folder", "", "write into the folder `DIR`, made if need be")
-	flags.StringVar(&f.date, "date", "", "put `TEXT` as date of issue on the drawings; today without it")
-	flags.StringVar(&f.owner, "owner", "", "put `TEXT` as legal owner on the drawings; blank without it")
-	flags.StringVar(&f.creator, "creator", "", "put `TEXT` as creator on the drawings; blank without it")
+	f.add(flags)
 	flags.BoolVar(&f.quiet, "quiet", false, "no notes, only the answer and errors")
 	return c
 }
@@ -95,7 +88,7 @@ func (s *session) parts(name string, f *partsFlags) error {
 	a.Worst = solid.Worst(a.Checks)
 	parts := solid.PartsOf(pieces)
 	a.Bill = solid.Bill(d, parts)
-	files, err := partsFiles(d, parts, pieces, &a, &f.drawingFlags)
+	files, err := s.partsFiles(d, parts, pieces, &a, &f.drawingFlags)
 	if err != nil {
 		return err
 	}
@@ -126,7 +119,7 @@ func nominalRun(s *session, d *design.Design) (*result.Run, error) {
 }
 
 // partsFiles makes all files of the folder.
-func partsFiles(d *design.Design, parts []solid.Part, pieces []solid.Piece, a *partsAnswer, f *drawingFlags) ([]file, error) {
+func (s *session) partsFiles(d *design.Design, parts []solid.Part, pieces []solid.Piece, a *partsAnswer, f *drawingFlags) ([]file, error) {
 	var out []file
 	var failed error
 	add := func(name string, make func() ([]byte, error)) {
@@ -153,7 +146,7 @@ func partsFiles(d *design.Design, parts []solid.Part, pieces []solid.Piece, a *p
 	for _, p := range onBed {
 		add(p.Part.Name+".stl", func() ([]byte, error) { return p.Mesh.STL(p.Part.Label + ", revision " + a.Revision), nil })
 	}
-	sheets, err := drawings(d, pieces, a.Checks, f)
+	sheets, err := s.drawings(d, pieces, a.Checks, f)
 	if err != nil {
 		return nil, err
 	}
@@ -161,19 +154,19 @@ func partsFiles(d *design.Design, parts []solid.Part, pieces []solid.Piece, a *p
 		add("drawing-"+sheet.Part+".svg", sheet.Sheet.SVG)
 		add("drawing-"+sheet.Part+".pdf", sheet.Sheet.PDF)
 	}
-	body, err := report.BodyPicture(d.Name, a.Revision, parts)
+	body, err := report.BodyPicture(s.units, d.Name, a.Revision, parts)
 	if err != nil {
 		return nil, err
 	}
 	add("body.svg", body.SVG)
 	add("body.png", body.PNG)
-	add("checks.txt", text(func(w io.Writer) error { return report.ChecksText(w, d.Name, a.Revision, a.Checks) }))
-	add("bill.txt", text(func(w io.Writer) error { return report.BillText(w, d.Name, a.Revision, a.Bill) }))
+	add("checks.txt", text(func(w io.Writer) error { return report.ChecksText(w, s.units, d.Name, a.Revision, a.Checks) }))
+	add("bill.txt", text(func(w io.Writer) error { return report.BillText(w, s.units, d.Name, a.Revision, a.Bill) }))
 	takes, err := report.EstimateOf(d)
 	if err != nil {
 		return nil, unprintable(err)
 	}
-	add("estimate.txt", text(func(w io.Writer) error { return report.EstimateText(w, takes, d) }))
+	add("estimate.txt", text(func(w io.Writer) error { return report.EstimateText(w, s.units, takes, d) }))
 	add("bill.csv", func() ([]byte, error) { return solid.BillCSV(a.Bill) })
 	add("bill.json", text(func(w io.Writer) error { return report.JSON(w, a.Bill) }))
 	return out, failed
@@ -181,7 +174,7 @@ func partsFiles(d *design.Design, parts []solid.Part, pieces []solid.Piece, a *p
 
 // printParts prints what people want to know at once; the rest is in the folder.
 func (s *session) printParts(a *partsAnswer, folder string) {
-	report.PartsText(s.out, a.Design, a.Revision, a.Bill, a.Checks) // a failure stays in s.out
+	report.PartsText(s.out, s.units, a.Design, a.Revision, a.Bill, a.Checks) // a failure stays in s.out
 	s.note("wrote into %s: %s", folder, strings.Join(a.Files, ", "))
 	if old := leftOver(folder, a.Files); len(old) > 0 {
 		s.note("%s: not of this revision, and left as they are", strings.Join(old, ", "))

@@ -57,8 +57,8 @@ func (s *session) predict(name string, a *answerFlags, known *knownFlags) error 
 		return err
 	}
 	if err := s.deliver(&a.runFlags, answer,
-		func(w io.Writer) { report.Text(w, answer, d) },
-		func() []picture { return answerPictures(answer, d) }); err != nil {
+		func(w io.Writer) { report.Text(w, s.units, answer, d) },
+		func() []picture { return s.answerPictures(answer, d) }); err != nil {
 		return err
 	}
 	return interrupted(err, answer.Band)
@@ -78,11 +78,11 @@ func interrupted(err error, b predict.Band) error {
 	return &fault{exitInterrupted, fmt.Sprintf("interrupted: the band rests on %d of %d samples", b.Samples, b.Asked), ""}
 }
 
-func answerPictures(a *predict.Answer, d *design.Design) []picture {
+func (s *session) answerPictures(a *predict.Answer, d *design.Design) []picture {
 	return []picture{
-		{"chart", func() (*report.Picture, error) { return report.Chart(a.Nominal, report.CourseOptions(a, d)) }},
+		{"chart", func() (*report.Picture, error) { return report.Chart(s.units, a.Nominal, report.CourseOptions(a, d)) }},
 		{"heat-flow", func() (*report.Picture, error) { return report.HeatFlow(a.Nominal) }},
 		{"band", func() (*report.Picture, error) { return report.BandPicture(a) }},
-		{"influences", func() (*report.Picture, error) { return report.Influences(a) }},
+		{"influences", func() (*report.Picture, error) { return report.Influences(s.units, a) }},
 	}
 }

@@ -69,38 +69,38 @@ func stated(all ...property) []property {
 }
 
 // value prints value and spread.
-func (p property) value() string {
+func (p property) value(u quantity.Display) string {
 	if p.kind == "" {
 		return fmt.Sprintf("%.3g %s +- %.2g %s", p.Value, p.unit, p.Spread, p.unit)
 	}
-	return quantity.FormatValue(quantity.Value{SI: p.Value, Spread: p.Spread, Origin: quantity.Handbook}, p.kind)
+	return u.FormatValue(quantity.Value{SI: p.Value, Spread: p.Spread, Origin: quantity.Handbook}, p.kind)
 }
 
 // span prints the published span, "" where none was seen.
-func (p property) span() string {
+func (p property) span(u quantity.Display) string {
 	switch {
 	case p.Low == 0 && p.High == 0:
 		return ""
 	case p.kind == "":
 		return fmt.Sprintf("%.3g to %.3g %s", p.Low, p.High, p.unit)
 	}
-	return quantity.Format(p.Low, p.kind, 3) + " to " + quantity.Format(p.High, p.kind, 3)
+	return u.Format(p.Low, p.kind, 3) + " to " + u.Format(p.High, p.kind, 3)
 }
 
 // numbers prints value and spread without their unit, which a table's head
 // holds.
-func numbers(p matter.Property, kind quantity.Kind, unit string) string {
+func numbers(u quantity.Display, p matter.Property, kind quantity.Kind, unit string) string {
 	if !p.Stated() {
 		return "-"
 	}
-	text := property{Property: p, kind: kind}.value()
+	text := property{Property: p, kind: kind}.value(u)
 	return strings.TrimSuffix(strings.ReplaceAll(text, " "+unit, ""), " K")
 }
 
 // number prints a value alone.
-func number(p matter.Property, kind quantity.Kind, unit string) string {
+func number(u quantity.Display, p matter.Property, kind quantity.Kind, unit string) string {
 	if !p.Stated() {
 		return "-"
 	}
-	return strings.TrimSuffix(quantity.FormatIn(p.Value, kind, unit, 4), " "+unit)
+	return strings.TrimSuffix(u.FormatIn(p.Value, kind, unit, 4), " "+unit)
 }

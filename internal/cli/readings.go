@@ -15,6 +15,7 @@ import (
 	"meltspan/internal/textpage"
 	"meltspan/notebook"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/trial"
 )
@@ -46,7 +47,7 @@ func (s *session) weighCommand() *cobra.Command {
 			"  meltspan trial weigh 3 \"14:05=512.3 g +- 0.1 g\" \"14:35=498.1 g\" --place tray\n",
 		Args: atLeast(2, "a trial and a mass", `"meltspan trial weigh 3 '512.3 g'"`),
 		RunE: func(_ *cobra.Command, args []string) error {
-			series := trial.Series{Quantity: trial.Weight, Place: f.place, Source: byHand}
+			series := trial.Series{Quantity: trial.Weight, Place: f.place, Source: record.ByHand}
 			return s.typeIn(args, &f, &series, func(v quantity.Value) (quantity.Value, string, error) { return v, "", nil })
 		},
 	}
@@ -104,7 +105,7 @@ func (s *session) typeIn(args []string, f *readingFlags, series *trial.Series, c
 		if f.json {
 			return report.JSON(s.out, &a)
 		}
-		fmt.Fprint(s.out, typedText(&a, &t))
+		fmt.Fprint(s.out, typedText(&a, &t, s.units))
 		return nil
 	})
 }
@@ -148,7 +149,7 @@ func appendTyped(ctx context.Context, n *notebook.Notebook, id int64, t *trial.T
 	return err
 }
 
-func typedText(a *typedAnswer, t *trial.Trial) string {
+func typedText(a *typedAnswer, t *trial.Trial, u quantity.Display) string {
 	var p textpage.Page
 	what := string(a.Quantity)
 	if a.Place != "" {
@@ -157,8 +158,8 @@ func typedText(a *typedAnswer, t *trial.Trial) string {
 	p.Paraf(0, 2, "%s: %s.", capital(trialLabel(a.Trial, t)), what)
 	var rows [][]string
 	for _, r := range a.Readings {
-		value := quantity.FormatValue(quantity.Value{SI: r.Value, Spread: r.Uncertainty, Origin: quantity.Measured}, a.Quantity.Measures())
-		rows = append(rows, []string{elapsed(r.Time), value, r.note})
+		value := u.FormatValue(quantity.Value{SI: r.Value, Spread: r.Uncertainty, Origin: quantity.Measured}, a.Quantity.Measures())
+		rows = append(rows, []string{elapsed(r.Time), value, u.Restate(r.note)})
 	}
 	p.Table("rll", rows)
 	return p.String()

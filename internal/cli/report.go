@@ -36,7 +36,7 @@ func (s *session) reportCommand() *cobra.Command {
 			"DESIGN is a file, - for standard input, demo or demo:NAME for a built-in example, or the revision of a design in the notebook. " +
 			"Without --trials, the report holds the trials of that revision.",
 		Example: "  meltspan report design.yaml --folder report\n" +
-			"  meltspan report 95510764ea30 --notebook trials.notebook --trials all --folder report --date 2026-02-01\n",
+			"  meltspan report 95510764ea30 --notebook trials.notebook --trials all \\\n    --folder report --date 2026-02-01\n",
 		Args: arguments(1, 1, "one design", `"meltspan report design.yaml --folder report"`),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if !cmd.Flags().Changed("folder") {
@@ -70,7 +70,7 @@ func (s *session) report(name string, f *reportFlags) (err error) {
 	if f.name == "" || f.name != filepath.Base(f.name) {
 		return wrong("a name without a folder, such as --name report; --folder names the folder", "--name cannot be %s", quoted(f.name))
 	}
-	source := document.Source{Date: f.date, Author: f.author, Samples: f.samples, Seed: f.seed}
+	source := document.Source{Date: f.date, Author: f.author, Samples: f.samples, Seed: f.seed, Units: s.units}
 	if !f.short {
 		if source.Spacing, err = checkSpacing("spacing", f.spacing); err != nil {
 			return err

@@ -13,6 +13,7 @@ import (
 
 	"meltspan/calibrate"
 	"meltspan/notebook"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/report/document"
 )
@@ -72,7 +73,7 @@ func (s *session) gatherDesign(name string, n *notebook.Notebook, to *document.S
 	if err != nil {
 		return err
 	}
-	to.File, to.Text, to.Design = filepath.Base(k.file), k.text, k.Design
+	to.File, to.Text, to.Design = filepath.Base(k.File), k.Text, k.Design
 	return nil
 }
 
@@ -106,7 +107,7 @@ func (s *session) gatherTrials(n *notebook.Notebook, list, revision string) ([]d
 	var out []document.Trial
 	for _, id := range numbers {
 		t := document.Trial{}
-		if t.View, err = s.viewTrial(n, id, true); err != nil {
+		if t.View, err = record.View(s.ctx, n, id, true); err != nil {
 			return nil, err
 		}
 		if revision := t.View.Trial.Revision; revision != "" {

@@ -18,6 +18,7 @@ import (
 	"meltspan/design"
 	"meltspan/internal/textpage"
 	"meltspan/notebook"
+	"meltspan/quantity"
 )
 
 // The exit codes. The help topic exit-codes explains them.
@@ -57,8 +58,9 @@ type session struct {
 	in       io.Reader
 	out      *output
 	err      io.Writer
-	terminal bool // whether err is one
-	quiet    bool // no progress and no notes
+	terminal bool             // whether err is one
+	quiet    bool             // no progress and no notes
+	units    quantity.Display // of the reader
 }
 
 // output remembers the first error of the writer below it, so that printing

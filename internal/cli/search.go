@@ -57,7 +57,7 @@ func (s *session) searchCommand() *cobra.Command {
 			"  search: 1\n  vary:\n    stand.cup.diameter: 70 mm to 90 mm\n    stand.material: [pla, petg]\n  hold:\n    envelope: 120 mm x 40 mm\n" +
 			"    dry_at: 60 %\n    print_time: 6 h\n  aim: [run_time, print_time]\n  quantile: 5 %\n\n" +
 			"DESIGN is a file, - for standard input, or demo or demo:NAME for a built-in example.",
-		Example: "  meltspan search demo stand.cup.diameter \"74 mm\" \"90 mm\" stand.wall.cavities 1 4\n" +
+		Example: "  meltspan search demo stand.cup.diameter \"74 mm\" \"90 mm\" \\\n    stand.wall.cavities 1 4\n" +
 			"  meltspan search design.yaml --file search.yaml --write found --pictures found\n" +
 			"  meltspan search design.yaml --file search.yaml --candidates 200000 --share\n",
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -146,7 +146,7 @@ func (s *session) deliverSearch(r *search.Result, f *searchFlags, err error) err
 		return failed
 	}
 	if failed := s.deliver(&f.runFlags, r,
-		func(w io.Writer) { report.SearchText(w, r, files) },
+		func(w io.Writer) { report.SearchText(w, s.units, r, files) },
 		func() []picture {
 			return []picture{{"search", func() (*report.Picture, error) { return report.SearchPicture(r) }}}
 		}); failed != nil {

@@ -125,13 +125,10 @@ func (s *session) section(name string, f *sectionFlags, spacing, around float64)
 	if err == nil && round != nil {
 		all.Round, err = s.follow("3-D", round, options, all.Network.Simulated, f.quiet)
 	}
-	runs := []*result.Run{all.Network, all.Section}
-	if all.Round != nil {
-		runs = append(runs, all.Round)
-	}
+	runs := all.Runs()
 	if err := s.deliver(&f.runFlags, all,
-		func(w io.Writer) { report.DepthsText(w, runs...) },
-		func() []picture { return depthPictures(&all) }); err != nil {
+		func(w io.Writer) { report.DepthsText(w, s.units, runs...) },
+		func() []picture { return s.depthPictures(&all) }); err != nil {
 		return err
 	}
 	if f.pictures != "" {
@@ -162,8 +159,8 @@ func (s *session) follow(what string, m *network.Model, options network.Options,
 
 // depthPictures are the section and its outside at every frame, and what three
 // dimensions add.
-func depthPictures(all *result.Depths) []picture {
-	pictures := sectionPictures(all.Section)
+func (s *session) depthPictures(all *result.Depths) []picture {
+	pictures := s.sectionPictures(all.Section)
 	if all.Round == nil {
 		return pictures
 	}
@@ -172,26 +169,26 @@ func depthPictures(all *result.Depths) []picture {
 	for i := range all.Round.Section.Frames {
 		number := fmt.Sprintf("%02d", i+1)
 		pictures = append(pictures,
-			picture{"cuts-" + number, func() (*report.Picture, error) { return report.RoundPicture(all.Round, i) }},
-			picture{"through-" + number, func() (*report.Picture, error) { return report.SectionPicture(&through, i) }})
+			picture{"cuts-" + number, func() (*report.Picture, error) { return report.RoundPicture(s.units, all.Round, i) }},
+			picture{"through-" + number, func() (*report.Picture, error) { return report.SectionPicture(s.units, &through, i) }})
 	}
 	return pictures
 }
 
 // sectionPictures are the section and its outside at every frame.
-func sectionPictures(run *result.Run) []picture {
+func (s *session) sectionPictures(run *result.Run) []picture {
 	var pictures []picture
 	for i := range run.Section.Frames {
 		number := fmt.Sprintf("%02d", i+1)
 		pictures = append(pictures,
-			picture{"section-" + number, func() (*report.Picture, error) { return report.SectionPicture(run, i) }},
-			picture{"outside-" + number, func() (*report.Picture, error) { return report.OutsidePicture(run, i) }})
+			picture{"section-" + number, func() (*report.Picture, error) { return report.SectionPicture(s.units, run, i) }},
+			picture{"outside-" + number, func() (*report.Picture, error) { return report.OutsidePicture(s.units, run, i) }})
 	}
 	return pictures
 }
 
 func (s *session) writeFilm(folder string, run *result.Run) error {
-	film, err := report.SectionFilm(run)
+	film, err := report.SectionFilm(s.units, run)
 	if err != nil {
 		return err
 	}

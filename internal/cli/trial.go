@@ -12,7 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"meltspan/design"
-	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/trial"
 	"meltspan/trial/logfile"
 )
@@ -57,13 +57,6 @@ func texts[T ~string](list []T) []string {
 	return out
 }
 
-// byHand is the source of what a user typed.
-const byHand = "by hand"
-
-// watchSpread is the uncertainty of a time typed in without one, s: someone
-// who looks up now and then sees a stall about so well (judgement).
-const watchSpread = 30.0
-
 // trial makes a trial of the flags, without series.
 func (f *aboutFlags) trial() (trial.Trial, error) {
 	t := trial.Trial{Name: f.name, Kind: trial.Kind(f.kind), Note: f.note, Start: math.NaN(), Zone: f.zone}
@@ -79,7 +72,7 @@ func (f *aboutFlags) trial() (trial.Trial, error) {
 		if !ok {
 			return t, wrong(`year first, such as --start "2026-01-31 14:05"`, "--start cannot be %s", quoted(f.start))
 		}
-		t.Start, t.Zone = at, zoneText(f.zone, at)
+		t.Start, t.Zone = at, record.ZoneText(f.zone, at)
 	}
 	if t.Settings, err = settings(nil, f.set); err != nil {
 		return t, err
@@ -96,9 +89,13 @@ func (f *aboutFlags) trial() (trial.Trial, error) {
 		if at < 0 {
 			return t, wrong(`KIND=TIME, such as --event "drip seen=2 h"`, "--event cannot be %s", quoted(word))
 		}
-		e, err := eventAt(word[:at], word[at+1:], t.Start, zone)
+		kind, err := eventKind(word[:at])
 		if err != nil {
 			return t, err
+		}
+		e, err := record.Event(kind, word[at+1:], t.Start, zone)
+		if err != nil {
+			return t, settingFault(err)
 		}
 		t.Events = append(t.Events, e)
 	}
@@ -114,15 +111,6 @@ func zoneNamed(name string) (*time.Location, error) {
 		return nil, wrong("UTC, an offset such as +01:00, or a name such as Europe/Berlin", "--zone: %v", err)
 	}
 	return zone, nil
-}
-
-// zoneText is how a trial remembers its zone: as the user named it, else by
-// the machine's offset at that moment.
-func zoneText(stated string, at float64) string {
-	if stated != "" && !strings.EqualFold(stated, "local") {
-		return stated
-	}
-	return time.Unix(int64(at), 0).Format("-07:00")
 }
 
 // settings reads words such as "store.mass=119.4 g" over those there are; a
@@ -143,29 +131,13 @@ func settings(old []trial.Setting, words []string) ([]trial.Setting, error) {
 	return out, nil
 }
 
-// eventAt reads an event. Its time is one from setting on the load, or a
-// moment where the trial's start is known.
-func eventAt(kind, when string, start float64, zone *time.Location) (trial.Event, error) {
-	e := trial.Event{Kind: trial.EventKind(strings.TrimSpace(kind)), Source: byHand}
-	if !slices.Contains(trial.EventKinds(), e.Kind) {
-		return e, wrong(choice(kind, texts(trial.EventKinds())), "there is no event %s", quoted(kind))
+// eventKind reads a kind of event.
+func eventKind(text string) (trial.EventKind, error) {
+	kind := trial.EventKind(strings.TrimSpace(text))
+	if !slices.Contains(trial.EventKinds(), kind) {
+		return kind, wrong(choice(text, texts(trial.EventKinds())), "there is no event %s", quoted(text))
 	}
-	e.Uncertainty = watchSpread
-	v, err := quantity.Parse(when, quantity.Time)
-	if err == nil {
-		if e.Time = v.SI; v.Spread > 0 {
-			e.Uncertainty = v.Spread
-		}
-		return e, nil
-	}
-	if at, ok := logfile.ParseMoment(when, zone); ok {
-		if math.IsNaN(start) {
-			return e, wrong("a time from setting on the load, such as \"6 h 40 min\", or --start as well", "%s at %s: when the load was set on is not known", e.Kind, quoted(when))
-		}
-		e.Time = at - start
-		return e, nil
-	}
-	return e, wrong(`such as "6 h 40 min", "6 h 40 min +- 1 min", or "2026-01-31 20:22"`, "the time of %s cannot be %s", quoted(kind), quoted(when))
+	return kind, nil
 }
 
 // checkedAgainst sees to it that a trial's settings fit its design, or are

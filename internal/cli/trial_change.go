@@ -7,9 +7,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"meltspan/design"
 	"meltspan/notebook"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/trial"
 	"meltspan/trial/logfile"
 )
@@ -36,7 +36,7 @@ func (s *session) trialChangeCommand() *cobra.Command {
 				if err != nil {
 					return err
 				}
-				d, err := s.designOf(n, &head.Trial)
+				d, err := record.DesignOf(s.ctx, n, &head.Trial)
 				if err != nil {
 					return err
 				}
@@ -53,7 +53,7 @@ func (s *session) trialChangeCommand() *cobra.Command {
 						if !ok {
 							return wrong(`year first, such as --start "2026-01-31 14:05"`, "--start cannot be %s", quoted(start))
 						}
-						t.Start, t.Zone = at, zoneText(zone, at)
+						t.Start, t.Zone = at, record.ZoneText(zone, at)
 					}
 					var err error
 					if t.Settings, err = settings(t.Settings, set); err != nil {
@@ -77,18 +77,6 @@ func (s *session) trialChangeCommand() *cobra.Command {
 	flags.StringVar(&zone, "zone", "", "time zone `ZONE` of a moment that states none (the machine's unless given)")
 	flags.StringVar(&note, "note", "", "free `TEXT`")
 	return c
-}
-
-// designOf reads a trial's design from the notebook; nil when it has none.
-func (s *session) designOf(n *notebook.Notebook, t *trial.Trial) (*design.Design, error) {
-	if t.Revision == "" {
-		return nil, nil
-	}
-	kept, err := n.Design(s.ctx, t.Revision)
-	if err != nil {
-		return nil, err
-	}
-	return kept.Parse()
 }
 
 func (s *session) trialExcludeCommand() *cobra.Command {

@@ -52,7 +52,9 @@ func (s *session) trialCompareCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return s.trialCompare(args, learned, conditions, runs, &f)
+			return s.withCases(&f, args, func(n *notebook.Notebook, cases []keptCase) error {
+				return s.trialCompare(n, cases, learned, conditions, runs, &f)
+			})
 		},
 	}
 	f.add(c.Flags(), "run times as seen and as corrected")
@@ -62,17 +64,7 @@ func (s *session) trialCompareCommand() *cobra.Command {
 	return c
 }
 
-func (s *session) trialCompare(args []string, learned string, common []trial.Setting, runs int, f *learnFlags) (err error) {
-	s.quiet = f.quiet
-	n, err := s.openNotebook(f.notebook)
-	if err != nil {
-		return err
-	}
-	defer closing(n, &err)
-	cases, err := s.casesOf(n, args)
-	if err != nil {
-		return err
-	}
+func (s *session) trialCompare(n *notebook.Notebook, cases []keptCase, learned string, common []trial.Setting, runs int, f *learnFlags) error {
 	for _, c := range cases {
 		if c.Trial.Kind != trial.Run || c.Trial.Event(trial.Stalled) == nil {
 			return wrong(fmt.Sprintf(`a run whose stall was seen; if it was: meltspan trial event %d stalled "6 h 40 min"`, c.number), "trial %d, %s, has no time of the stall", c.number, c.Trial.Name)
@@ -98,13 +90,13 @@ func (s *session) trialCompare(args []string, learned string, common []trial.Set
 	}
 	return s.deliver(&runFlags{json: f.json, pictures: f.pictures}, &a,
 		func(w io.Writer) {
-			report.ComparisonText(w, a.Comparison) // a failure stays in w
+			report.ComparisonText(w, s.units, a.Comparison) // a failure stays in w
 			var page textpage.Page
 			page.Paraf(2, 2, "The model: %s. Kept as result %d in %s.", from, a.Number, f.notebook)
 			io.WriteString(w, page.String())
 		},
 		func() []picture {
-			return []picture{{"trials-compared", func() (*report.Picture, error) { return report.ComparisonPicture(a.Comparison) }}}
+			return []picture{{"trials-compared", func() (*report.Picture, error) { return report.ComparisonPicture(s.units, a.Comparison) }}}
 		})
 }
 

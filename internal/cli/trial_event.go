@@ -10,6 +10,7 @@ import (
 
 	"meltspan/notebook"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/trial"
 )
 
@@ -38,20 +39,16 @@ func (s *session) trialEventCommand() *cobra.Command {
 				if drop {
 					return s.dropEvent(n, id, args[1])
 				}
+				kind, err := eventKind(args[1])
+				if err != nil {
+					return err
+				}
+				e, err := record.AddEvent(s.ctx, n, id, kind, args[2], note, place)
+				if err != nil {
+					return settingFault(err)
+				}
 				head, err := n.Head(s.ctx, id)
 				if err != nil {
-					return err
-				}
-				e, err := eventAt(args[1], args[2], head.Trial.Start, place)
-				if err != nil {
-					return err
-				}
-				e.Note = note
-				head.Trial.Events = append(head.Trial.Events, e)
-				if err := head.Trial.Check(); err != nil {
-					return wrong("times from setting on the load", "%v", err)
-				}
-				if err := n.AddEvent(s.ctx, id, e); err != nil {
 					return err
 				}
 				fmt.Fprintf(s.out, "Trial %d, %s: %s after %s +- %s.\n", id, head.Trial.Name, e.Kind, quantity.FormatDuration(e.Time), quantity.FormatDuration(e.Uncertainty))
@@ -67,7 +64,7 @@ func (s *session) trialEventCommand() *cobra.Command {
 }
 
 func (s *session) dropEvent(n *notebook.Notebook, id int64, kind string) error {
-	dropped, err := n.DropEvents(s.ctx, id, trial.EventKind(kind), byHand)
+	dropped, err := n.DropEvents(s.ctx, id, trial.EventKind(kind), record.ByHand)
 	if err != nil {
 		return err
 	}

@@ -8,8 +8,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"meltspan/design"
 	"meltspan/notebook"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/trial"
 	"meltspan/trial/logfile"
@@ -24,9 +26,6 @@ type importFlags struct {
 	dryRun     bool
 	keepLog    bool
 }
-
-// mostKeptLog bounds the logs that are kept as files beside their series.
-const mostKeptLog = 64 << 20
 
 func (s *session) trialImportCommand() *cobra.Command {
 	var f importFlags
@@ -52,7 +51,7 @@ func (s *session) trialImportCommand() *cobra.Command {
 	f.mappingFlags.add(flags)
 	flags.StringVar(&f.startAfter, "start-after", "", "the load was set on `TIME` after the first row (after the log's own nought, where it has one)")
 	flags.StringVar(&f.to, "trial", "", "add the log to the trial `TRIAL`, by number or name")
-	flags.BoolVar(&f.keepLog, "keep-log", true, fmt.Sprintf("attach the log itself as well (up to %d MB)", mostKeptLog>>20))
+	flags.BoolVar(&f.keepLog, "keep-log", true, fmt.Sprintf("attach the log itself as well (up to %d MB)", record.MostKeptLog>>20))
 	f.aboutFlags.add(flags)
 	return c
 }
@@ -81,7 +80,7 @@ func (s *session) trialImport(args []string, f *importFlags) (err error) {
 	if err != nil {
 		return err
 	}
-	var d keptDesign
+	var d record.Design
 	if len(args) > 1 {
 		if f.to != "" {
 			return wrong("--trial without a design: the trial has its own", "the design %s cannot be given together with --trial", quoted(args[1]))
@@ -113,7 +112,7 @@ func (s *session) trialImport(args []string, f *importFlags) (err error) {
 	if f.json {
 		return report.JSON(s.out, answer)
 	}
-	return s.page(func(w io.Writer) error { return answer.text(w) })
+	return s.page(func(w io.Writer) error { return answer.text(w, s.units) })
 }
 
 // read turns the flags into a trial and what they say of the log.
@@ -130,18 +129,15 @@ func (f *importFlags) read() (trial.Trial, logfile.Mapping, error) {
 }
 
 // importNew makes a new trial of a log.
-func (s *session) importNew(a *imported, f *importFlags, t *trial.Trial, d keptDesign, file string, data []byte) (err error) {
+func (s *session) importNew(a *imported, f *importFlags, t *trial.Trial, d record.Design, file string, data []byte) (err error) {
 	if err := a.place(f, t); err != nil {
 		return err
 	}
 	t.Series = a.series
-	if d.Design != nil {
-		if err := a.detect(t, d); err != nil {
-			return err
-		}
-	} else {
-		a.found(t, trial.Stalling{})
+	if err := a.detect(t, d.Design); err != nil {
+		return err
 	}
+	t.Events = append(t.Events, a.Found...)
 	if f.dryRun {
 		return nil
 	}
@@ -150,7 +146,7 @@ func (s *session) importNew(a *imported, f *importFlags, t *trial.Trial, d keptD
 		return err
 	}
 	defer closing(n, &err)
-	if a.Trial, err = s.create(n, d, *t, f.file(nil, file, data)); err != nil {
+	if a.Trial, err = record.Create(s.ctx, n, d, *t, f.file(nil, file, data)...); err != nil {
 		return err
 	}
 	head, err := n.Head(s.ctx, a.Trial)
@@ -186,13 +182,11 @@ func (s *session) importInto(a *imported, f *importFlags, flags *trial.Trial, fi
 		return err
 	}
 	t.Series = append(t.Series, a.series...)
-	d, err := s.designOf(n, &t)
+	d, err := record.DesignOf(s.ctx, n, &t)
 	if err != nil {
 		return err
 	}
-	if d == nil {
-		a.found(&t, trial.Stalling{})
-	} else if err := a.detect(&t, keptDesign{Design: d}); err != nil {
+	if err := a.detect(&t, d); err != nil {
 		return err
 	}
 	if f.dryRun {
@@ -221,27 +215,17 @@ func (s *session) renewEvents(n *notebook.Notebook, id int64, t *trial.Trial, fo
 	return n.ReplaceEvents(s.ctx, id, []string{trial.BySpeed, trial.ByDifference}, found...)
 }
 
-// file is the log as an attachment, under a name that is free.
+// file is the log as an attachment, if it is to be kept.
 func (f *importFlags) file(attached []notebook.Attachment, name string, data []byte) []notebook.File {
-	if !f.keepLog || len(data) > mostKeptLog {
+	if !f.keepLog {
 		return nil
 	}
-	free := name
-	for i := 2; ; i++ {
-		taken := false
-		for _, a := range attached {
-			taken = taken || a.Name == free
-		}
-		if !taken {
-			return []notebook.File{{Attachment: notebook.Attachment{Name: free, Time: nan, Note: "the log as imported"}, Data: data}}
-		}
-		free = fmt.Sprintf("%d-%s", i, name)
-	}
+	return record.LogFile(attached, name, data)
 }
 
 // place finds the trial's start in the log, and counts the series from there.
 func (a *imported) place(f *importFlags, t *trial.Trial) error {
-	after := 0.0
+	after := nan
 	if f.startAfter != "" {
 		v, err := quantity.Parse(f.startAfter, quantity.Time)
 		if err != nil {
@@ -249,65 +233,17 @@ func (a *imported) place(f *importFlags, t *trial.Trial) error {
 		}
 		after = v.SI
 	}
-	l := a.Log
-	counted := !l.Absolute && l.Mapping.Time.Form != logfile.TimeOfDay
-	switch {
-	case counted:
-		a.Start, a.Because = after, "the log counts from there"
-	case f.startAfter != "":
-		a.Start, a.Because = l.First+after, "as --start-after says"
-	case l.Absolute && !math.IsNaN(t.Start):
-		a.Start, a.Because = t.Start, "as the trial says"
-	default:
-		a.Start, a.Because = l.First, "the first row, since nothing says otherwise"
+	p, err := record.Place(a.Log, t, after, f.zone)
+	if err != nil {
+		return settingFault(err)
 	}
-	if counted && f.startAfter != "" {
-		a.Because = "as --start-after says"
-	}
-	if l.Absolute {
-		if math.IsNaN(t.Start) {
-			t.Start, t.Zone = a.Start, zoneText(f.zone, a.Start)
-		} else if f.startAfter != "" && t.Start != a.Start {
-			return wrong(`"meltspan trial change --start" first, or no --start-after`, "the trial starts at %s already", report.MomentText(t.Start, t.Zone))
-		}
-		if a.Start > l.Last || a.Start < l.First-30*86400 {
-			return wrong("the moment at which the load was set on, and the --zone of the log's times", "the trial's start, %s, lies outside of the log, which goes from %s to %s",
-				report.MomentText(a.Start, t.Zone), report.MomentText(l.First, t.Zone), report.MomentText(l.Last, t.Zone))
-		}
-	}
-	a.series = l.Since(a.Start)
+	a.Start, a.Because, a.series = p.Start, p.Because, p.Series
 	a.Series = report.ViewSeries(a.series)
 	return nil
 }
 
 // detect looks for start and stall with what the design says of its load.
-func (a *imported) detect(t *trial.Trial, d keptDesign) error {
-	arranged, err := t.Arranged(d.Design)
-	if err != nil {
-		return settingFault(err)
-	}
-	a.found(t, trial.StallingOf(arranged))
-	return nil
-}
-
-// found keeps what was detected, unless the user typed in the same.
-func (a *imported) found(t *trial.Trial, known trial.Stalling) {
-	if t.Kind != trial.Run {
-		a.Outcome = trial.Unknown
-		return
-	}
-	detection := t.Detect(known)
-	a.Outcome = detection.Outcome
-	for _, e := range []*trial.Event{detection.Start, detection.Stall} {
-		typed := false
-		for _, other := range t.Events {
-			typed = typed || e != nil && other.Kind == e.Kind && other.Source == byHand
-		}
-		if e != nil && !typed && e.Time >= 0 {
-			a.Found = append(a.Found, *e)
-		}
-	}
-	if a.Trial == 0 {
-		t.Events = append(t.Events, a.Found...)
-	}
+func (a *imported) detect(t *trial.Trial, d *design.Design) (err error) {
+	a.Outcome, a.Found, err = record.Detect(t, d)
+	return settingFault(err)
 }

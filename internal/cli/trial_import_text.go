@@ -8,13 +8,14 @@ import (
 
 	"meltspan/internal/textpage"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/trial"
 	"meltspan/trial/logfile"
 )
 
 // text says how a log was read, what is in it, and what became of it.
-func (a *imported) text(w io.Writer) error {
+func (a *imported) text(w io.Writer, u quantity.Display) error {
 	p := &textpage.Page{CutLong: true}
 	l, m := a.Log, &a.Log.Mapping
 	p.Paraf(0, 2, "%d rows from line %d on; %s, parted by %s, decimal %s.", l.Rows, m.FirstLine, m.Encoding, m.Delimiter, m.Decimal)
@@ -35,7 +36,7 @@ func (a *imported) text(w io.Writer) error {
 			p.Paraf(2, 2, "%s: %s.", c.Name, c.Assumed)
 		}
 	}
-	report.SeriesText(p, a.series, a.Series)
+	report.SeriesText(p, u, a.series, a.Series)
 	if l.Unread > 0 {
 		p.Heading("Rows without a readable time")
 		p.Paraf(2, 2, "%d of %d rows have no place in the series:", l.Unread, l.Rows)
@@ -50,7 +51,7 @@ func (a *imported) text(w io.Writer) error {
 	start := quantity.FormatDuration(a.Start - l.First)
 	switch {
 	case l.Absolute:
-		p.Paraf(2, 2, "The load was set on at %s: %s.", report.MomentText(a.Start, zoneText(m.Time.Zone, a.Start)), a.Because)
+		p.Paraf(2, 2, "The load was set on at %s: %s.", report.MomentText(a.Start, record.ZoneText(m.Time.Zone, a.Start)), a.Because)
 	case a.Start < l.First:
 		p.Paraf(2, 2, "The load was set on %s before the first row: %s.", quantity.FormatDuration(l.First-a.Start), a.Because)
 	case start == "0 s":

@@ -2,13 +2,12 @@ package cli
 
 import (
 	"fmt"
-	"math"
 
 	"github.com/spf13/cobra"
 
 	"meltspan/internal/textpage"
 	"meltspan/notebook"
-	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/trial"
 )
@@ -56,26 +55,12 @@ func listText(heads []notebook.Head) string {
 	rows := [][]string{{"", "name", "kind", "design", "start", "run time", "readings"}}
 	for i := range heads {
 		h := &heads[i]
-		v := report.TrialView{Trial: h.Trial}
-		run := "not known"
-		if seconds, _, open := v.RunTime(); !math.IsNaN(seconds) {
-			if run = quantity.FormatDuration(seconds); open {
-				run = "over " + run
-			}
-		}
-		readings := 0
-		for _, e := range h.Series {
-			readings += e.Samples
-		}
-		start := report.MomentText(h.Trial.Start, h.Trial.Zone)
-		if len(start) > 16 {
-			start = start[:16]
-		}
+		r := record.RowOf(h)
 		kind := string(h.Trial.Kind)
 		if h.Trial.Kind == trial.Run {
 			kind = ""
 		}
-		rows = append(rows, []string{fmt.Sprint(h.ID), h.Trial.Name, kind, h.Trial.Design, start, run, fmt.Sprint(readings)})
+		rows = append(rows, []string{fmt.Sprint(h.ID), h.Trial.Name, kind, h.Trial.Design, r.Start, r.Run, fmt.Sprint(r.Readings)})
 	}
 	p.Table("rllllrr", rows)
 	return p.String()

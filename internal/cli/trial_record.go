@@ -8,8 +8,8 @@ import (
 
 	"meltspan/internal/textpage"
 	"meltspan/notebook"
+	"meltspan/record"
 	"meltspan/report"
-	"meltspan/trial"
 )
 
 func (s *session) trialRecordCommand() *cobra.Command {
@@ -36,7 +36,7 @@ func (s *session) trialRecord(args []string, f *aboutFlags) (err error) {
 	if err != nil {
 		return err
 	}
-	var d keptDesign
+	var d record.Design
 	if len(args) > 0 {
 		if d, err = s.readToKeep(args[0]); err != nil {
 			return err
@@ -50,11 +50,11 @@ func (s *session) trialRecord(args []string, f *aboutFlags) (err error) {
 		return err
 	}
 	defer closing(n, &err)
-	id, err := s.create(n, d, t, nil)
+	id, err := record.Create(s.ctx, n, d, t)
 	if err != nil {
 		return err
 	}
-	v, err := s.viewTrial(n, id, false)
+	v, err := record.View(s.ctx, n, id, false)
 	if err != nil {
 		return err
 	}
@@ -66,21 +66,9 @@ func (s *session) trialRecord(args []string, f *aboutFlags) (err error) {
 		p.Para(0, 2, keptText(id, v.Trial.Name, f.notebook))
 		p.Blank()
 		fmt.Fprint(w, p.String())
-		return report.TrialText(w, v)
+		return report.TrialText(w, s.units, v)
 	})
 }
 
 // page writes text; what fails in the writing stays in s.out.
 func (s *session) page(write func(io.Writer) error) error { return write(s.out) }
-
-// create keeps a trial with its design and files.
-func (s *session) create(n *notebook.Notebook, d keptDesign, t trial.Trial, files []notebook.File) (int64, error) {
-	if d.Design != nil {
-		kept, err := s.keep(n, d)
-		if err != nil {
-			return 0, err
-		}
-		t.Design, t.Revision = kept.Name, kept.Revision
-	}
-	return n.CreateTrial(s.ctx, t, files...)
-}

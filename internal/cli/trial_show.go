@@ -7,50 +7,10 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"meltspan/network"
 	"meltspan/notebook"
+	"meltspan/record"
 	"meltspan/report"
-	"meltspan/trial"
 )
-
-// viewTrial reads a trial and works out what is shown of it.
-func (s *session) viewTrial(n *notebook.Notebook, id int64, predicted bool) (*report.TrialView, error) {
-	t, err := n.Trial(s.ctx, id)
-	if err != nil {
-		return nil, err
-	}
-	v := &report.TrialView{Number: id, Trial: t, Series: report.ViewSeries(t.Series)}
-	if v.Attachments, err = n.Attachments(s.ctx, id); err != nil {
-		return nil, err
-	}
-	if t.Revision == "" {
-		v.Unpredicted = "the trial has no design in the notebook"
-		return v, nil
-	}
-	kept, err := n.Design(s.ctx, t.Revision)
-	if err != nil {
-		return nil, err
-	}
-	d, err := kept.Parse()
-	if err == nil {
-		d, err = t.Arranged(d)
-	}
-	if err != nil {
-		v.Unpredicted = "the design cannot be used with the settings of the trial: " + err.Error()
-		return v, nil
-	}
-	v.Stall = trial.StallingOf(d).Difference
-	if t.Kind != trial.Run && t.Kind != "" || !predicted {
-		return v, nil
-	}
-	m, err := network.Build(d)
-	if err != nil {
-		v.Unpredicted = err.Error()
-		return v, nil
-	}
-	v.Prediction, err = m.Run(s.ctx, network.Options{Course: true})
-	return v, err
-}
 
 func (s *session) trialShowCommand() *cobra.Command {
 	var name, pictures, files string
@@ -72,14 +32,14 @@ func (s *session) trialShowCommand() *cobra.Command {
 				}
 			}
 			return s.withTrial(name, args[0], func(n *notebook.Notebook, id int64) error {
-				v, err := s.viewTrial(n, id, true)
+				v, err := record.View(s.ctx, n, id, true)
 				if err != nil {
 					return err
 				}
 				if err := s.deliver(&runFlags{json: json, pictures: pictures}, v,
-					func(w io.Writer) { report.TrialText(w, v) },
+					func(w io.Writer) { report.TrialText(w, s.units, v) },
 					func() []picture {
-						return []picture{{"trial", func() (*report.Picture, error) { return report.TrialPicture(v) }}}
+						return []picture{{"trial", func() (*report.Picture, error) { return report.TrialPicture(s.units, v) }}}
 					}); err != nil || files == "" {
 					return err
 				}

@@ -101,9 +101,9 @@ func (s *session) vary(args []string, f *varyFlags, counted bool) error {
 		return err
 	}
 	if err := s.deliver(&f.runFlags, v,
-		func(w io.Writer) { report.VaryText(w, v) },
+		func(w io.Writer) { report.VaryText(w, s.units, v) },
 		func() []picture {
-			return []picture{{"vary", func() (*report.Picture, error) { return report.VaryPicture(v) }}}
+			return []picture{{"vary", func() (*report.Picture, error) { return report.VaryPicture(s.units, v) }}}
 		}); err != nil {
 		return err
 	}

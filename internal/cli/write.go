@@ -12,11 +12,13 @@ import (
 // writeFile writes a file as a whole or not at all: beside its place first,
 // then renamed. A file that is replaced hands on its permissions. What is no regular file (a device, a pipe) is written to
 // directly, since renaming would replace it.
-func writeFile(name string, data []byte) error {
+func writeFile(name string, data []byte) error { return writeFileMode(name, data, 0o644) }
+
+// writeFileMode is writeFile with the permissions of a new file.
+func writeFileMode(name string, data []byte, mode fs.FileMode) error {
 	if target, err := filepath.EvalSymlinks(name); err == nil {
 		name = target // keep the link, replace what it points to
 	}
-	mode := fs.FileMode(0o644)
 	if info, err := os.Stat(name); err == nil {
 		if !info.Mode().IsRegular() {
 			return writeInto(name, data)

@@ -7,6 +7,7 @@ import (
 
 	"meltspan/calibrate"
 	"meltspan/internal/textpage"
+	"meltspan/quantity"
 	"meltspan/report"
 	"meltspan/report/drawing"
 	"meltspan/solid"
@@ -15,13 +16,14 @@ import (
 // document words what was worked out.
 func (c *contents) document() (*Document, error) {
 	d := &Document{
+		from:    c,
 		Title:   c.Design.Name,
 		Subject: "Report on a small passive thermal device: design, prediction, trials, and what they rest on.",
 		Author:  c.Author,
 		running: c.Design.Name + ", revision " + c.Design.Revision(),
 		facts:   c.facts(),
 	}
-	answer := report.PartsOfAnswer(c.answer, c.Design)
+	answer := report.PartsOfAnswer(c.Units, c.answer, c.Design)
 	for _, make := range []func(report.AnswerParts) (section, error){
 		c.short, c.cautions, c.device, c.prediction, c.heat, c.temperatures, c.water, c.influences, c.printing, c.trials,
 		c.taught, c.compared, c.grounds, c.written,
@@ -146,14 +148,14 @@ func (c *contents) device(report.AnswerParts) (section, error) {
 		s.say("%s", c.Design.Note)
 	}
 	if c.unprinted != "" {
-		s.say("There is no drawing: the parts cannot be printed as they stand (%s).", c.unprinted)
+		s.say("There is no drawing: the parts cannot be printed as they stand (%s).", c.Units.Restate(c.unprinted))
 		return s, nil
 	}
 	sheet, err := drawing.Assembly(c.parts, drawing.Info{
-		Title: c.Design.Name, Identification: c.Design.Revision(), Creator: c.Author, Date: c.Date, Number: 1, Of: 1, Paper: drawing.A4.Name,
+		Title: c.Design.Name, Identification: c.Design.Revision(), Creator: c.Author, Date: c.Date, Number: 1, Of: 1, Paper: drawing.A4.Name, Units: c.Units,
 	})
 	s.addPicture(func() (*report.Picture, error) {
-		return report.BodyPicture(c.Design.Name, c.Design.Revision(), c.parts)
+		return report.BodyPicture(c.Units, c.Design.Name, c.Design.Revision(), c.parts)
 	})
 	if err != nil {
 		s.say("There is no section drawing on %s: %s.", drawing.A4.Name, strings.TrimPrefix(err.Error(), "drawing: "))
@@ -171,7 +173,7 @@ func (c *contents) prediction(a report.AnswerParts) (section, error) {
 	s.say("How the trial goes with all inputs nominal, and what the spreads of the inputs leave open.")
 	s.addPicture(func() (*report.Picture, error) { return report.BandPicture(c.answer) })
 	s.addPicture(func() (*report.Picture, error) {
-		return report.Chart(c.answer.Nominal, report.CourseOptions(c.answer, c.Design))
+		return report.Chart(c.Units, c.answer.Nominal, report.CourseOptions(c.answer, c.Design))
 	})
 	s.add(a.Load, "Load while it ran")
 	return s, nil
@@ -191,16 +193,16 @@ func (c *contents) temperatures(report.AnswerParts) (section, error) {
 	if run == nil || run.Section == nil || len(run.Section.Frames) == 0 {
 		return section{}, nil
 	}
-	s.say("The same trial, with all inputs nominal, followed on a fine section through the body with cells no wider than %.3g mm.", 1e3*c.Spacing)
+	s.say("The same trial, with all inputs nominal, followed on a fine section through the body with cells no wider than %s.", c.Units.FormatShort(c.Spacing, quantity.Length, 3))
 	middle := 0 // the frame nearest to half of the run
 	for i, f := range run.Section.Frames {
 		if abs(f.Time-run.RunTime/2) < abs(run.Section.Frames[middle].Time-run.RunTime/2) {
 			middle = i
 		}
 	}
-	s.addPicture(func() (*report.Picture, error) { return report.SectionPicture(run, middle) })
-	s.addPicture(func() (*report.Picture, error) { return report.OutsidePicture(run, middle) })
-	err := s.addText(1, "Network and section", func(w io.Writer) error { return report.DepthsText(w, c.answer.Nominal, run) })
+	s.addPicture(func() (*report.Picture, error) { return report.SectionPicture(c.Units, run, middle) })
+	s.addPicture(func() (*report.Picture, error) { return report.OutsidePicture(c.Units, run, middle) })
+	err := s.addText(1, "Network and section", func(w io.Writer) error { return report.DepthsText(w, c.Units, c.answer.Nominal, run) })
 	return s, err
 }
 
@@ -216,7 +218,7 @@ func (c *contents) water(a report.AnswerParts) (section, error) {
 func (c *contents) influences(a report.AnswerParts) (section, error) {
 	s := section{id: "influences", title: "What matters most"}
 	if len(a.Influences) > 0 {
-		s.addPicture(func() (*report.Picture, error) { return report.Influences(c.answer) })
+		s.addPicture(func() (*report.Picture, error) { return report.Influences(c.Units, c.answer) })
 	}
 	s.add(a.Influences, "")
 	return s, nil
@@ -226,16 +228,16 @@ func (c *contents) printing(a report.AnswerParts) (section, error) {
 	s := section{id: "printing", title: "Freezing and printing"}
 	if c.unprinted != "" {
 		s.add(a.Freezing, "")
-		s.say("The parts cannot be printed as they stand: %s.", c.unprinted)
+		s.say("The parts cannot be printed as they stand: %s.", c.Units.Restate(c.unprinted))
 		return s, nil
 	}
 	name, revision := c.Design.Name, c.Design.Revision()
-	if err := s.addText(1, "Printing", func(w io.Writer) error { return report.EstimateText(w, c.estimates, c.Design) }); err != nil {
+	if err := s.addText(1, "Printing", func(w io.Writer) error { return report.EstimateText(w, c.Units, c.estimates, c.Design) }); err != nil {
 		return s, err
 	}
 	c.checks(&s)
 	s.head("Bill of parts")
-	err := s.addText(1, "Parts to print", func(w io.Writer) error { return report.BillText(w, name, revision, c.bill) })
+	err := s.addText(1, "Parts to print", func(w io.Writer) error { return report.BillText(w, c.Units, name, revision, c.bill) })
 	return s, err
 }
 
@@ -247,12 +249,12 @@ func (c *contents) checks(s *section) {
 	for _, v := range []solid.Verdict{solid.Fails, solid.Look, solid.Fine} {
 		for _, f := range c.findings {
 			if f.Verdict == v {
-				t.rows = append(t.rows, typesetRow([]string{string(v), f.Check, f.Part, report.FindingText(f)}))
+				t.rows = append(t.rows, typesetRow([]string{string(v), f.Check, f.Part, report.FindingText(c.Units, f)}))
 			}
 		}
 	}
 	s.blocks = append(s.blocks, t)
-	s.say("%s", report.ChecksGrounds)
+	s.say("%s", report.ChecksGrounds(c.Units))
 }
 
 func (c *contents) trials(report.AnswerParts) (section, error) {
@@ -263,9 +265,9 @@ func (c *contents) trials(report.AnswerParts) (section, error) {
 	for _, t := range c.Trials {
 		s.head(t.View.Title())
 		if len(t.View.Trial.Series) > 0 {
-			s.addPicture(func() (*report.Picture, error) { return report.TrialPicture(t.View) })
+			s.addPicture(func() (*report.Picture, error) { return report.TrialPicture(c.Units, t.View) })
 		}
-		if err := s.addText(1, "Series", func(w io.Writer) error { return report.TrialText(w, t.View) }); err != nil {
+		if err := s.addText(1, "Series", func(w io.Writer) error { return report.TrialText(w, c.Units, t.View) }); err != nil {
 			return s, err
 		}
 	}
@@ -284,11 +286,11 @@ func (c *contents) taught(report.AnswerParts) (section, error) {
 	}
 	s.say("The calibration is %s. %s", c.Calibration.words(), c.learntWords())
 	p := c.Calibration.Posterior
-	s.addPicture(func() (*report.Picture, error) { return report.PosteriorPicture(p) })
+	s.addPicture(func() (*report.Picture, error) { return report.PosteriorPicture(c.Units, p) })
 	s.addPicture(func() (*report.Picture, error) {
 		return report.LearntRunTimes([]*calibrate.Prediction{c.learnt}, nil)
 	})
-	err := s.addText(1, "Unknowns", func(w io.Writer) error { return report.CalibrationText(w, p, c.learnt) })
+	err := s.addText(1, "Unknowns", func(w io.Writer) error { return report.CalibrationText(w, c.Units, p, c.learnt) })
 	return s, err
 }
 
@@ -298,8 +300,8 @@ func (c *contents) compared(report.AnswerParts) (section, error) {
 		return section{}, nil
 	}
 	if c.comparison != nil {
-		s.addPicture(func() (*report.Picture, error) { return report.ComparisonPicture(c.comparison) })
-		err := s.addText(0, "Trials", func(w io.Writer) error { return report.ComparisonText(w, c.comparison) })
+		s.addPicture(func() (*report.Picture, error) { return report.ComparisonPicture(c.Units, c.comparison) })
+		err := s.addText(0, "Trials", func(w io.Writer) error { return report.ComparisonText(w, c.Units, c.comparison) })
 		return s, err
 	}
 	s.say("The trials are not brought to common conditions: %s. Their run times as they were seen:", c.uncompared)

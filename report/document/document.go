@@ -10,6 +10,7 @@ package document
 import (
 	"fmt"
 
+	"meltspan/quantity"
 	"meltspan/report/sheet"
 )
 
@@ -21,6 +22,7 @@ type Document struct {
 	running  string // at the foot of every page
 	facts    [][2]string
 	sections []section
+	from     *contents
 }
 
 // section is a chapter.
@@ -81,6 +83,14 @@ func (d *Document) number() {
 			}
 		}
 	}
+}
+
+// In words the same report in the units of another reader; nothing is worked out
+// anew.
+func (d *Document) In(u quantity.Display) (*Document, error) {
+	source, c := *d.from.Source, *d.from
+	source.Units, c.Source = u, &source
+	return c.document()
 }
 
 // Headings are the titles of the sections, in order.

@@ -39,7 +39,7 @@ func (c *contents) grounds(a report.AnswerParts) (section, error) {
 		t := table{caption: o.title, align: "llll", head: []string{"input", "what it is", "taken as", "source"}}
 		for _, in := range inputs {
 			if in.Origin == o.origin {
-				t.rows = append(t.rows, inputRow(in, sources))
+				t.rows = append(t.rows, inputRow(c.Units, in, sources))
 			}
 		}
 		if len(t.rows) > 0 {
@@ -92,12 +92,12 @@ func (s *sources) mark(source string) string {
 	return fmt.Sprintf("[%d]", s.number[source])
 }
 
-func inputRow(in design.Assumption, s *sources) []string {
+func inputRow(u quantity.Display, in design.Assumption, s *sources) []string {
 	value := in.Value
 	if in.Spread != "" {
 		value += " +- " + in.Spread
 	}
-	return []string{in.Key, typeset(in.About), typeset(value), s.mark(in.Source)}
+	return []string{in.Key, typeset(u.Restate(in.About)), typeset(u.Restate(value)), s.mark(in.Source)}
 }
 
 // written is the design as it was written.

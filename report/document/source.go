@@ -9,6 +9,7 @@ import (
 	"meltspan/design"
 	"meltspan/network"
 	"meltspan/predict"
+	"meltspan/quantity"
 	"meltspan/report"
 	"meltspan/result"
 	"meltspan/solid"
@@ -24,6 +25,7 @@ type Source struct {
 	Notebook string // where the trials were kept, in words
 	Date     string // as it shall stand; there is no clock here
 	Author   string
+	Units    quantity.Display // of all numbers but those in the design as written
 
 	Trials      []Trial
 	Calibration *Calibration

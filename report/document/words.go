@@ -12,7 +12,7 @@ import (
 // lack the signs.
 var (
 	signs  = strings.NewReplacer("degC", "°C", "degF", "°F", "+-", "±", "W/m2K", "W/(m² K)")
-	powers = regexp.MustCompile(`\b(m|cm|mm|s)([23])\b`)
+	powers = regexp.MustCompile(`\b(m|cm|mm|in|ft|s)([23])\b`)
 )
 
 func typeset(text string) string {

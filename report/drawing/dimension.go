@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"meltspan/quantity"
 	"meltspan/solid"
 )
 
@@ -27,17 +28,24 @@ func (d *Dimension) Bounds() (left, top, right, bottom float64) {
 	return b.left, b.top, b.right, b.bottom
 }
 
-// number prints a length in mm with two decimals at most.
-func number(mm float64) string {
-	s := strconv.FormatFloat(mm, 'f', 2, 64)
+// number prints a length, m: in mm with two decimals at most, in inches with
+// three, which is as fine as their tolerances need (a thousandth is 0.025 mm).
+// Decimal inches keep their last zeros (common practice).
+func number(u quantity.Display, m float64) string {
+	if !metric(u) {
+		return strconv.FormatFloat(u.Of(m, quantity.Length), 'f', 3, 64)
+	}
+	s := strconv.FormatFloat(1e3*m, 'f', 2, 64)
 	return strings.TrimRight(strings.TrimRight(s, "0"), ".")
 }
+
+func metric(u quantity.Display) bool { return u.Symbol(quantity.Length) == "mm" }
 
 // chosen puts dimensions in the order in which they define the part, those of
 // the design first, and marks those that follow from others: they would close a
 // chain. Heights join two levels, thicknesses two radii, diameters a radius
 // and the axis.
-func chosen(list []solid.Dimension) []Dimension {
+func chosen(list []solid.Dimension, u quantity.Display) []Dimension {
 	ordered := slices.Clone(list)
 	slices.SortStableFunc(ordered, func(a, b solid.Dimension) int {
 		switch {
@@ -51,8 +59,7 @@ func chosen(list []solid.Dimension) []Dimension {
 	levels, radii := chains{}, chains{}
 	var out []Dimension
 	for _, d := range ordered {
-		value := 1e3 * d.Value()
-		shown := Dimension{Name: d.Name, Key: d.Key, Value: value, Text: number(value)}
+		shown := Dimension{Name: d.Name, Key: d.Key, Value: 1e3 * d.Value(), Text: number(u, d.Value())}
 		switch {
 		case d.Kind == solid.Diameter:
 			shown.Text = "Ø" + shown.Text

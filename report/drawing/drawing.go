@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"meltspan/quantity"
 	"meltspan/report/sheet"
 	"meltspan/solid"
 )
@@ -19,6 +20,7 @@ type Info struct {
 	Date           string // of issue, as it shall stand; blank to be filled in
 	Number, Of     int    // of the sheet
 	Paper          string // A4 or A3; "" chooses
+	Units          quantity.Display
 	Notes          []string
 	Marks          []Mark
 }
@@ -98,7 +100,7 @@ func draw(of *subject, info Info, paper Paper, scale Scale) (*Drawing, error) {
 	}
 	v := &view{part: p, body: b, factor: factor, origin: at{(room.left + room.right) / 2, (room.top + room.bottom + height) / 2}}
 	pl := &placer{v: v, room: room, edges: append(v.edges(), v.axis())}
-	dimensions, err := pl.place(p.Dimensions)
+	dimensions, err := pl.place(p.Dimensions, info.Units)
 	if err != nil {
 		return nil, err
 	}
@@ -109,7 +111,7 @@ func draw(of *subject, info Info, paper Paper, scale Scale) (*Drawing, error) {
 
 	s := sheet.New(paper.Width*unit, paper.Height*unit)
 	s.Title = fmt.Sprintf("%s, %s: section", info.Title, p.Label)
-	s.Desc = fmt.Sprintf("Section drawing of the part %s at %s, dimensions in millimetres.", p.Label, scale)
+	s.Desc = fmt.Sprintf("Section drawing of the part %s at %s, dimensions in %s.", p.Label, scale, map[bool]string{true: "millimetres", false: "inches"}[metric(info.Units)])
 	pn := pen{s}
 	paper.drawFrame(pn)
 	foot.draw(pn)

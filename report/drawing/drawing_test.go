@@ -15,10 +15,21 @@ import (
 
 	"meltspan/design"
 	"meltspan/internal/designtest"
+	"meltspan/quantity"
 	"meltspan/solid"
 )
 
-// eachPart draws every part of every built-in design, with two marks.
+// inInches is what a reader who has inches chose.
+var inInches = func() quantity.Display {
+	u, err := quantity.ParseDisplay("in")
+	if err != nil {
+		panic(err)
+	}
+	return u
+}()
+
+// eachPart draws every part of every built-in design, in mm and in inches, with
+// two marks.
 func eachPart(t *testing.T, check func(t *testing.T, d *design.Design, p *solid.Part, drawn *Drawing)) {
 	t.Helper()
 	for _, name := range design.DemoNames() {
@@ -28,17 +39,19 @@ func eachPart(t *testing.T, check func(t *testing.T, d *design.Design, p *solid.
 			t.Fatal(err)
 		}
 		for i := range parts {
-			p := &parts[i]
-			t.Run(name+" "+p.Name, func(t *testing.T) {
-				reach, high := p.Bounds()
-				drawn, err := Part(p, Info{Title: d.Name, Identification: d.Revision(), Date: "2026-11-25", Number: i + 1, Of: len(parts), Marks: []Mark{
-					{solid.Point{R: reach / 2, Z: 0}, "look: the underside, as an example"}, {solid.Point{R: reach, Z: high}, "fine: the upper edge, as an example"},
-				}})
-				if err != nil {
-					t.Fatal(err)
-				}
-				check(t, d, p, drawn)
-			})
+			for _, u := range []quantity.Display{{}, inInches} {
+				p := &parts[i]
+				t.Run(name+" "+p.Name+" in "+u.String(), func(t *testing.T) {
+					reach, high := p.Bounds()
+					drawn, err := Part(p, Info{Title: d.Name, Identification: d.Revision(), Date: "2026-11-25", Number: i + 1, Of: len(parts), Units: u, Marks: []Mark{
+						{solid.Point{R: reach / 2, Z: 0}, "look: the underside, as an example"}, {solid.Point{R: reach, Z: high}, "fine: the upper edge, as an example"},
+					}})
+					if err != nil {
+						t.Fatal(err)
+					}
+					check(t, d, p, drawn)
+				})
+			}
 		}
 	}
 }
@@ -106,7 +119,11 @@ func TestDimensionsReadBackFromTheSVG(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if math.Abs(measured-value) > 1e-3 || math.Abs(written-value) > 0.005+1e-9 {
+			rounding := 0.005
+			if strings.HasSuffix(t.Name(), "degC,in") {
+				written, rounding = 25.4*written, 25.4*0.0005
+			}
+			if math.Abs(measured-value) > 1e-3 || math.Abs(written-value) > rounding+1e-9 {
 				t.Errorf("%s: drawn %.4f mm, written %s, worth %s", l.Name, measured, text, l.Value)
 			}
 			if l.Key == "" {
@@ -188,18 +205,20 @@ func TestChainsStayOpen(t *testing.T) {
 	height := func(name, key string, from, to float64) solid.Dimension {
 		return solid.Dimension{Kind: solid.Height, Name: name, Key: key, From: solid.Point{R: 1, Z: from}, To: solid.Point{R: 1, Z: to}}
 	}
-	got := chosen([]solid.Dimension{
+	list := []solid.Dimension{
 		height("base", "", 0, 0.01), height("all", "stand.height", 0, 0.038), height("depth", "stand.cup.depth", 0.01, 0.038),
 		{Kind: solid.Diameter, Name: "outside", From: solid.Point{R: 0.058}, To: solid.Point{R: -0.058}},
 		{Kind: solid.Diameter, Name: "cup", From: solid.Point{R: 0.04}, To: solid.Point{R: -0.04}},
 		{Kind: solid.Thickness, Name: "wall", From: solid.Point{R: 0.04}, To: solid.Point{R: 0.058}},
-	})
-	var texts []string
-	for _, d := range got {
-		texts = append(texts, d.Text)
 	}
-	if s := strings.Join(texts, " "); s != "(10) 38 28 Ø116 Ø80 (18)" {
-		t.Errorf("%s", s)
+	for want, u := range map[string]quantity.Display{"(10) 38 28 Ø116 Ø80 (18)": {}, "(0.394) 1.496 1.102 Ø4.567 Ø3.150 (0.709)": inInches} {
+		var texts []string
+		for _, d := range chosen(list, u) {
+			texts = append(texts, d.Text)
+		}
+		if s := strings.Join(texts, " "); s != want {
+			t.Errorf("%s", s)
+		}
 	}
 }
 

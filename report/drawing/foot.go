@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"meltspan/quantity"
 	"meltspan/report/sheet"
 	"meltspan/solid"
 )
@@ -61,7 +62,7 @@ func layFoot(of *subject, info Info, paper Paper, scale Scale) (*foot, error) {
 		field{name: "Scale", content: scale.String(), height: large}, field{name: "Paper", content: paper.Name})
 	row(3, []float64{60, 50, 70}, field{name: "Creator", content: info.Creator}, field{name: "Approved by"},
 		field{name: "Material", content: material(p.Material)})
-	row(4, []float64{110, 70}, field{name: "General tolerances, as printed", content: tolerances}, field{name: "Dimensions in", content: "mm"})
+	row(4, []float64{110, 70}, field{name: "General tolerances, as printed", content: tolerances(info.Units)}, field{name: "Dimensions in", content: info.Units.Symbol(quantity.Length)})
 
 	box := box{f.left + 2, top, left - 4, f.bottom}
 	if paper == A4 {
@@ -84,7 +85,12 @@ func layFoot(of *subject, info Info, paper Paper, scale Scale) (*foot, error) {
 
 // tolerances are twice the standard uncertainties with which designs are
 // predicted (design/spreads.go).
-const tolerances = "lengths ±0.2, walls ±0.1 (common practice)"
+func tolerances(u quantity.Display) string {
+	if !metric(u) {
+		return "lengths ±0.008, walls ±0.004 (common practice)" // 0.2 mm and 0.1 mm
+	}
+	return "lengths ±0.2, walls ±0.1 (common practice)"
+}
 
 // noteLine is from line to line, mm.
 const noteLine = 4.2
@@ -94,7 +100,7 @@ func noted(of *subject, info Info, width float64) []string {
 	p := of.part
 	var notes []string
 	if !of.assembled() {
-		notes = append(features(p), chamfers(p)...)
+		notes = append(features(p, info.Units), chamfers(p, info.Units)...)
 	}
 	if p.Turned {
 		notes = append(notes, "Printed upside down.")
@@ -104,9 +110,11 @@ func noted(of *subject, info Info, width float64) []string {
 			notes = append(notes, n)
 		}
 	}
-	notes = append(notes, info.Notes...)
+	for _, n := range info.Notes {
+		notes = append(notes, info.Units.Restate(n))
+	}
 	for i, m := range info.Marks {
-		notes = append(notes, fmt.Sprintf("(%d) %s", i+1, m.Text))
+		notes = append(notes, fmt.Sprintf("(%d) %s", i+1, info.Units.Restate(m.Text)))
 	}
 	var lines []string
 	for _, n := range notes {
@@ -122,19 +130,19 @@ func noted(of *subject, info Info, width float64) []string {
 
 // features says in words what stands round the axis: the section shows each
 // kind turned into its plane.
-func features(p *solid.Part) []string {
+func features(p *solid.Part, u quantity.Display) []string {
 	var out []string
 	for i := range p.Features {
 		f := &p.Features[i]
-		high := number(1e3 * (f.High - f.Low))
+		high := number(u, f.High-f.Low)
 		what := fmt.Sprintf("%d × %s: ", f.Count, f.Meaning)
 		switch f.Kind {
 		case solid.Rib, solid.Pad:
-			what += fmt.Sprintf("%s thick, from Ø%s to Ø%s, %s high", number(1e3*f.Thickness), number(2e3*f.In), number(2e3*f.Out), high)
+			what += fmt.Sprintf("%s thick, from Ø%s to Ø%s, %s high", number(u, f.Thickness), number(u, 2*f.In), number(u, 2*f.Out), high)
 		default:
-			what += fmt.Sprintf("Ø%s, %s high", number(1e3*f.Diameter), high)
+			what += fmt.Sprintf("Ø%s, %s high", number(u, f.Diameter), high)
 			if f.Centre > 0 {
-				what += fmt.Sprintf(", on Ø%s", number(2e3*f.Centre))
+				what += fmt.Sprintf(", on Ø%s", number(u, 2*f.Centre))
 			} else {
 				what += ", on the axis"
 			}
@@ -154,7 +162,7 @@ func material(name string) string {
 
 // chamfers lists the sizes of edges broken at 45 degrees, which are too small
 // for dimensions of their own.
-func chamfers(p *solid.Part) []string {
+func chamfers(p *solid.Part, u quantity.Display) []string {
 	var out []string
 	for _, l := range p.Loops {
 		for i, a := range l.Points {
@@ -163,7 +171,7 @@ func chamfers(p *solid.Part) []string {
 			if dr < 1e-6 || abs(dr-dz) > 1e-6 || dr > 2e-3 {
 				continue
 			}
-			if n := fmt.Sprintf("Chamfer %s × 45°.", number(1e3*dr)); !slices.Contains(out, n) {
+			if n := fmt.Sprintf("Chamfer %s × 45°.", number(u, dr)); !slices.Contains(out, n) {
 				out = append(out, n)
 			}
 		}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"meltspan/quantity"
 	"meltspan/solid"
 )
 
@@ -37,8 +38,8 @@ type placer struct {
 
 // place lays out all dimensions of a part. It fails where one finds no place
 // that is free of other texts.
-func (p *placer) place(list []solid.Dimension) ([]Dimension, error) {
-	shown := chosen(list)
+func (p *placer) place(list []solid.Dimension, u quantity.Display) ([]Dimension, error) {
+	shown := chosen(list, u)
 	order := make([]int, len(list))
 	for i := range order {
 		order[i] = i

@@ -1,4 +1,6 @@
 // Talks to the server that served this page, and to nobody else.
+import { inUnits } from './units.js';
+
 const token = document.querySelector('meta[name=meltspan-token]').content;
 
 export class Problem extends Error {
@@ -18,7 +20,7 @@ export async function ask(method, path, body, headers = {}) {
   }
   let answer;
   try {
-    answer = await fetch(path, options);
+    answer = await fetch(inUnits(path), options);
   } catch {
     throw new Problem({ status: 0, detail: 'The program does not answer. Is it still running? Nothing was lost here: start it again and go on.' });
   }

@@ -3,15 +3,19 @@
 import { ask, post } from './api.js';
 import { $, guarded, make, showCommand } from './dom.js';
 import { on, source, state, unsaved } from './state.js';
+import { onUnits } from './units.js';
 
 // Okabe and Ito's colours, to be told apart with any common colour vision.
 const colours = ['#56B4E9', '#E69F00', '#009E73', '#CC79A7', '#F0E442', '#0072B2', '#D55E00'];
 let view = null;
+let of = null; // the design that it shows
 
 $('body-start').addEventListener('click', guarded(async () => {
   $('body-state').textContent = 'Working the surfaces out…';
   try {
-    const [three, body] = await Promise.all([import('./three.js'), post('api/body', source())]);
+    const asked = source();
+    const [three, body] = await Promise.all([import('./three.js'), post('api/body', asked)]);
+    of = asked;
     $('body-view').hidden = false;
     view ||= new View(three, $('scene'));
     view.show(body);
@@ -22,13 +26,20 @@ $('body-start').addEventListener('click', guarded(async () => {
       return make('label', { className: 'check' }, box, ' ', swatch(colours[i % colours.length]), p.label);
     }));
     view.arrange();
-    $('body-text').textContent = body.text;
+    words(body);
     $('body-state').textContent = `${body.design}, revision ${body.revision}: ${body.parts.length} ${body.parts.length === 1 ? 'part' : 'parts'}.`;
-    showCommand($('body-command'), body.command, unsaved());
   } catch (error) {
     $('body-state').textContent = '';
     throw error;
   }
+}));
+
+function words(body) {
+  $('body-text').textContent = body.text;
+  showCommand($('body-command'), body.command, unsaved());
+}
+onUnits(guarded(async () => {
+  if (of && !$('body-view').hidden) words(await post('api/body', of));
 }));
 
 function swatch(colour) {

@@ -3,7 +3,7 @@ import { post } from './api.js';
 import { $, drawing, guarded, make, picture, showCommand, tell } from './dom.js';
 import { home, start } from './jobs.js';
 import { changed, on, source, state, unsaved } from './state.js';
-import { onUnits, show } from './units.js';
+import { asOption, onUnits, show } from './units.js';
 
 const text = $('text');
 const ranges = new Map(); // path -> control as first offered: a slider keeps its ends while it moves
@@ -98,7 +98,7 @@ function gutter(bad) {
 }
 text.addEventListener('scroll', () => { $('gutter').scrollTop = text.scrollTop; });
 
-on('answer', () => showCommand($('design-command'), 'meltspan predict ' + (state.name === 'demo:engine-on-ice' ? 'demo' : state.name) + ' --pictures pictures', unsaved()));
+on('answer', () => showCommand($('design-command'), 'meltspan predict ' + (state.name === 'demo:engine-on-ice' ? 'demo' : state.name) + ' --pictures pictures' + asOption(), unsaved()));
 
 let typing;
 text.addEventListener('input', () => {
@@ -186,7 +186,7 @@ on('design', () => {
   $('predict-out').replaceChildren();
   answer();
 });
-onUnits(() => state.answer && render(state.answer));
+onUnits(() => state.answer && answer());
 
 for (const kind of ['predict', 'compare']) home(kind, 'predict-out');
 home('report', 'report-out');

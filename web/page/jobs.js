@@ -4,6 +4,7 @@ import { ask, get, post } from './api.js';
 import { $, make, tell } from './dom.js';
 import { changed, on, state } from './state.js';
 import { render } from './result.js';
+import { chosenUnits, inUnits } from './units.js';
 
 const running = new Map(); // place -> { id, events, found }
 const homes = new Map(); // kind of job -> id of the place where it is shown
@@ -58,7 +59,8 @@ async function attend(place, begin, found = false) {
     }
     mine.id = id;
     end.addEventListener('click', () => ask('DELETE', 'api/jobs/' + id).catch(tell));
-    const last = await follow(id, mine, (s) => {
+    const units = chosenUnits();
+    let last = await follow(id, mine, (s) => {
       if (s.of > 0) {
         bar.max = s.of;
         bar.value = s.done;
@@ -67,6 +69,7 @@ async function attend(place, begin, found = false) {
       if (words.textContent !== text) words.textContent = text;
     });
     changed('jobs');
+    if (units !== chosenUnits() && last.result) last = await get('api/jobs/' + id);
     if (running.get(place) !== mine) return null;
     place.replaceChildren();
     if (last.failed) throw Object.assign(new Error(last.failed.detail), last.failed);
@@ -86,7 +89,7 @@ async function attend(place, begin, found = false) {
 
 function follow(id, mine, each) {
   return new Promise((resolve) => {
-    const events = new EventSource(`api/jobs/${id}/events`);
+    const events = new EventSource(inUnits(`api/jobs/${id}/events`));
     mine.events = events;
     events.addEventListener('state', (e) => {
       const s = JSON.parse(e.data);

@@ -50,13 +50,13 @@ $('theme').addEventListener('change', () => {
 });
 dark.addEventListener('change', look);
 look();
-$('units').value = String(chosenUnits());
-$('units').addEventListener('change', () => chooseUnits(Number($('units').value)));
+$('units').addEventListener('change', () => chooseUnits($('units').value));
 
 // Designs.
 export async function project() {
   state.project = await get('api/project');
   setUnits(state.project.units);
+  $('units').value = chosenUnits();
   $('folder').textContent = '· ' + state.project.folder;
   const fill = (select, chosen) => {
     const groups = [];

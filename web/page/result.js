@@ -1,18 +1,42 @@
 // What came out of long work, the same wherever it is shown: pictures, frames to
 // be scrubbed through, designs to be opened, words, files, the command.
 import { get, post } from './api.js';
-import { guarded, make, picture, showCommand } from './dom.js';
+import { guarded, make, picture, showCommand, tell } from './dom.js';
 import { frames } from './frames.js';
 import { front } from './front.js';
 import { openText } from './main.js';
 import { changed, unsaved } from './state.js';
+import { asOption, chosenUnits, inUnits, onUnits } from './units.js';
 import { values } from './values.js';
 
-// render puts a result into a place. result.base is where its parts are had from.
+// render puts a result into a place, and shows it anew when other units are chosen.
+// result.base is where it and its parts are had from.
+const shown = new Map(); // box -> base
 export async function render(place, result) {
+  for (const old of shown.keys()) if (!old.isConnected) shown.delete(old);
+  const box = make('div');
+  fill(box, result);
+  place.append(box);
+  shown.set(box, result.base);
+}
+
+onUnits(() => {
+  const units = chosenUnits();
+  for (const [box, base] of shown) {
+    if (box.isConnected) get(base).then((answer) => {
+      if (units === chosenUnits()) fill(box, { ...(answer.result || answer), base });
+    }).catch(tell);
+  }
+});
+
+function fill(box, result) {
+  const job = result.base.startsWith('api/jobs');
   const parts = [];
   if (result.partial) parts.push(make('p', { className: 'muted', textContent: 'Ended early: this is what there was until then.' }));
-  if (result.files) parts.push(make('p', {}, ...result.files.flatMap((f) => [make('a', { href: `${result.base}/files/${f}`, download: f, textContent: 'Save ' + f }), ' '])));
+  if (result.files) {
+    const links = result.files.flatMap((f) => [make('a', { href: inUnits(`${result.base}/files/${f}`), download: f, textContent: 'Save ' + f }), ' ']);
+    parts.push(make('p', {}, ...links, job || !asOption() ? '' : 'in degC and mm, as they were kept'));
+  }
   const open = guarded(async (number) => {
     const d = await get(`${result.base}/designs/${number}`);
     await openText(d, { base: result.base, number });
@@ -33,9 +57,9 @@ export async function render(place, result) {
     parts.push(pre);
   }
   const line = make('p', { className: 'command' });
-  showCommand(line, result.command, result.base.startsWith('api/jobs') && unsaved());
+  showCommand(line, result.command, job && unsaved());
   parts.push(line, kept(result));
-  place.append(...parts);
+  box.replaceChildren(...parts);
 }
 
 // kept says whether the notebook has it, and lets it be kept where not.

@@ -107,7 +107,8 @@ on('design', () => {
 on('answer', look); // not while a slider moves elsewhere
 document.addEventListener('view', look);
 onUnits(() => {
-  [varied, touched] = [null, false];
+  if (touched) return; // what was typed has its units beside it
+  varied = null;
   rows();
 });
 

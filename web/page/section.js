@@ -2,6 +2,15 @@
 import { $, guarded } from './dom.js';
 import { home, start } from './jobs.js';
 import { on, source, state } from './state.js';
+import { onUnits, show } from './units.js';
+
+// Lengths of the grids, in the units chosen.
+function grids() {
+  $('section-grid').textContent = show(1e-3, 'length');
+  for (const o of $('around').options) o.textContent = show(Number(o.dataset.metres), 'length');
+}
+on('answer', grids); // by then the units are known
+onUnits(grids);
 
 let of = ''; // text that the frames belong to
 

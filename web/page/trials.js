@@ -3,7 +3,7 @@
 import { get, post, ask } from './api.js';
 import { $, guarded, make, picture, showCommand } from './dom.js';
 import { changed, state, unsaved } from './state.js';
-import { show } from './units.js';
+import { inUnits, onUnits, show } from './units.js';
 
 export let trials = [];
 let number = 0;
@@ -51,7 +51,7 @@ function follow(n) {
   $('live-readings').textContent = '';
   $('live-picture').removeAttribute('src');
   const known = $('live-known').value ? '?learned=' + $('live-known').value : '';
-  events = new EventSource(`api/trials/${n}/watch${known}`);
+  events = new EventSource(inUnits(`api/trials/${n}/watch${known}`));
   events.addEventListener('error', () => {
     if (events?.readyState === EventSource.CLOSED) $('live-stall').textContent = known ? 'There is no calibration on other trials in the notebook yet: see Learn.' : 'The trial cannot be followed.';
   });
@@ -71,7 +71,7 @@ function follow(n) {
     $('live-stall').textContent = f.stalled ? 'It has stalled after ' + h(f.stall_s.median) + '.' : `Stalls after ${h(f.stall_s.median)}, between ${h(f.stall_s.low)} and ${h(f.stall_s.high)} with 90 % probability.`;
     $('live-text').textContent = f.text;
     showCommand($('live-command'), f.command);
-    const answer = await fetch(`api/trials/${n}/forecast.svg${known}`);
+    const answer = await fetch(inUnits(`api/trials/${n}/forecast.svg${known}`));
     if (answer.ok) picture($('live-picture'), await answer.text());
   });
   events.addEventListener('forecast-failed', (e) => { $('live-stall').textContent = 'No forecast: ' + JSON.parse(e.data).detail; });
@@ -83,6 +83,11 @@ function follow(n) {
 }
 
 $('live-known').addEventListener('change', () => follow(number));
+onUnits(guarded(async () => {
+  if (!number || $('trial').hidden) return;
+  await showTrial(number, true);
+  if (events) follow(number);
+}));
 
 let drawing;
 function redraw() {

@@ -49,8 +49,7 @@ on('design', () => {
   $('vary-out').replaceChildren();
 });
 onUnits(() => {
-  touched = false;
-  options();
+  if (!touched) options(); // what was typed has its units beside it
 });
 
 home('vary', 'vary-out');

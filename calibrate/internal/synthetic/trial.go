@@ -21,6 +21,7 @@ import (
 type World struct {
 	Section     float64 // m, cells of the section that makes the course; 0: the network
 	Pace        float64 // factor on all times
+	Stall       float64 // K, by how much its load stalls above the design's difference
 	LastIce     float64 // relative, of that moment
 	Temperature float64 // K, slowly varying
 	Speed       float64 // relative, slowly varying
@@ -49,11 +50,11 @@ func Run(name string, d *design.Design, w World, source *rand.Rand) (*trial.Tria
 	if err != nil {
 		return nil, Truth{}, err
 	}
-	run, err := m.Run(context.Background(), network.Options{Course: true})
+	run, err := m.Run(context.Background(), network.Options{Course: true, Beyond: -w.Stall})
 	if err != nil {
 		return nil, Truth{}, err
 	}
-	truth := Truth{RunTime: run.RunTime * w.Pace, LastIce: run.LastIce * w.Pace, Run: run}
+	truth := Truth{RunTime: run.FirstStall() * w.Pace, LastIce: run.LastIce * w.Pace, Run: run}
 	t := &trial.Trial{Name: name, Kind: trial.Run, Design: d.Name, Revision: d.Revision(), Start: math.NaN()}
 	t.Events = append(t.Events, trial.Event{Kind: trial.LoadSet, Source: "by hand"})
 	if run.End == result.EndStalled || run.End == result.EndLimit {
