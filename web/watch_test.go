@@ -17,6 +17,7 @@ import (
 
 	"meltspan/design"
 	"meltspan/notebook"
+	"meltspan/quantity"
 	"meltspan/record"
 	"meltspan/trial"
 )
@@ -252,7 +253,20 @@ func TestLiveForecast(t *testing.T) {
 	for told := false; !told; {
 		events, _, changed, _ := followed.since(0)
 		for _, e := range events {
-			told = told || e.kind == "forecast"
+			if e.kind != "forecast" {
+				continue
+			}
+			told = true
+			other, err := quantity.ParseDisplay("degF,in")
+			if err != nil {
+				t.Fatal(err)
+			}
+			said, err := e.in(other)
+			if words := fmt.Sprint(said); err != nil || !strings.Contains(words, "--units degF,in") || !strings.Contains(words, "Stall: after") {
+				t.Errorf("%v, %s", err, words)
+			} else {
+				own(t, "forecast of before", words)
+			}
 		}
 		if !told {
 			<-changed
