@@ -52,14 +52,33 @@ func AmendNumbers(file string, text []byte, numbers []Number, open func(path str
 	if err != nil {
 		return nil, nil, err
 	}
+	list, err := a.worded(numbers)
+	if err != nil {
+		return nil, nil, err
+	}
+	return a.amend(list)
+}
+
+// Amendments are what AmendNumbers puts into a text, so that a user can put it
+// there as well. What the design has already is left out.
+func Amendments(file string, text []byte, numbers []Number, open func(path string) ([]byte, error)) ([]Amendment, error) {
+	a, err := newAmender(file, text, open)
+	if err != nil {
+		return nil, err
+	}
+	return a.worded(numbers)
+}
+
+// worded puts numbers in the notation of the text.
+func (a *amender) worded(numbers []Number) ([]Amendment, error) {
 	var list []Amendment
 	for _, n := range numbers {
 		knob, err := a.before.FindKnob(n.Path)
 		if err != nil {
-			return nil, nil, Problem{File: file, Key: n.Path, What: err.Error()}
+			return nil, Problem{File: a.reader.file, Key: n.Path, What: err.Error()}
 		}
 		if math.IsNaN(n.SI) || math.IsInf(n.SI, 0) {
-			return nil, nil, a.placed(Problem{Key: n.Path, What: n.Path + " cannot be " + fmt.Sprint(n.SI), Right: "a number"})
+			return nil, a.placed(Problem{Key: n.Path, What: n.Path + " cannot be " + fmt.Sprint(n.SI), Right: "a number"})
 		}
 		if now := knob.Value(a.before); sameNumber(now, n.SI) || knob.Count && now == math.Round(n.SI) {
 			continue
@@ -70,7 +89,7 @@ func AmendNumbers(file string, text []byte, numbers []Number, open func(path str
 		}
 		list = append(list, Amendment{n.Path, value})
 	}
-	return a.amend(list)
+	return list, nil
 }
 
 // amender is the work on one text.

@@ -86,7 +86,7 @@ func (w *exporter) all(tx *sql.Tx) error {
 		}
 		index.Trials = append(index.Trials, name)
 	}
-	results, err := resultsOf(w.ctx, tx, "")
+	results, err := resultsOf(w.ctx, tx, allOfResult, "", 0)
 	if err != nil {
 		return err
 	}

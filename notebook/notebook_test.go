@@ -290,3 +290,42 @@ func BenchmarkAppend(b *testing.B) {
 		})
 	}
 }
+
+// The same result is kept once when asked so; heads come without payloads.
+func TestResultsKeptOnce(t *testing.T) {
+	ctx, n := t.Context(), fresh(t)
+	r := Result{Kind: Search, Code: "v1", Inputs: json.RawMessage(`{"seed": 1}`), Payload: json.RawMessage(`{"found": [1, 2]}`)}
+	first := must[int64](t)(n.KeepOnce(ctx, r))
+	spaced := r
+	spaced.Payload = json.RawMessage(`{ "found":[1,2] }`)
+	if again := must[int64](t)(n.KeepOnce(ctx, spaced)); again != first {
+		t.Errorf("kept again as %d", again)
+	}
+	for name, change := range map[string]func(*Result){
+		"kind":     func(r *Result) { r.Kind = Variation },
+		"program":  func(r *Result) { r.Code = "v2" },
+		"revision": func(r *Result) { r.Revision = "0123456789ab" },
+		"inputs":   func(r *Result) { r.Inputs = json.RawMessage(`{"seed":2}`) },
+		"payload":  func(r *Result) { r.Payload = json.RawMessage(`{"found":[2,1]}`) },
+	} {
+		other := r
+		change(&other)
+		if id := must[int64](t)(n.KeepOnce(ctx, other)); id == first {
+			t.Errorf("another %s is taken for the same", name)
+		}
+	}
+	if again := must[int64](t)(n.Keep(ctx, r)); again == first {
+		t.Error("Keep kept nothing")
+	}
+	heads := must[[]Result](t)(n.ResultHeads(ctx, Search))
+	if len(heads) != 6 || string(heads[0].Payload) != "null" || string(heads[0].Inputs) != `{"seed":1}` {
+		t.Errorf("%d heads, the first %+v", len(heads), heads[0])
+	}
+	if whole := must[Result](t)(n.Result(ctx, first)); string(whole.Payload) != `{"found":[1,2]}` {
+		t.Errorf("%+v", whole)
+	}
+	var p *Problem
+	if _, err := n.Result(ctx, 99); !errors.As(err, &p) {
+		t.Errorf("no such result: %v", err)
+	}
+}

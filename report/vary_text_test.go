@@ -108,21 +108,6 @@ func TestNoEndIsWarnedOfBelowNone(t *testing.T) {
 	}
 }
 
-func TestLogarithmicFromAFactorOfTwenty(t *testing.T) {
-	for _, c := range []struct {
-		lo, hi float64
-		kind   quantity.Kind
-		want   bool
-	}{
-		{1, 20, quantity.Mass, true}, {1, 19.9, quantity.Mass, false}, {0, 5, quantity.Mass, false},
-		{10, 400, quantity.Temperature, false}, {1, 40, "", false},
-	} {
-		if got := Logarithmic(c.lo, c.hi, c.kind); got != c.want {
-			t.Errorf("%v to %v %s: %v", c.lo, c.hi, c.kind, got)
-		}
-	}
-}
-
 // A map too wide for the page is told along its best row and column.
 func TestWideMapGivesBestLines(t *testing.T) {
 	axis := gapAxis()

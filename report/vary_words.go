@@ -11,15 +11,6 @@ import (
 	"meltspan/quantity"
 )
 
-// Logarithmic reports whether an input of this kind that runs from lo to hi,
-// SI, is shown by its logarithm and so best varied in equal ratios: both ends
-// above zero and far apart. Temperatures have no zero to take ratios from, and
-// counts (kind "") are whole.
-func Logarithmic(lo, hi float64, kind quantity.Kind) bool {
-	const farApart = 20
-	return kind != "" && kind != quantity.Temperature && lo > 0 && hi/lo >= farApart*(1-1e-9)
-}
-
 // variation is a predict.Variation with what its text and its pictures share.
 type variation struct {
 	*predict.Variation
@@ -61,7 +52,7 @@ func newVariedAxis(u quantity.Display, a predict.Axis) variedAxis {
 		}
 	}
 	if lo, hi := span(a.Values); finite(lo) {
-		out.log = Logarithmic(lo, hi, a.Kind)
+		out.log = predict.Logarithmic(lo, hi, a.Kind)
 	}
 	out.labels = axisLabels(out.shown, out.log)
 	return out

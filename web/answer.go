@@ -106,15 +106,17 @@ type asked struct {
 		Path  string  `json:"path"`
 		Value float64 `json:"value"` // SI
 	} `json:"turn,omitempty"`
+	Brief bool `json:"brief,omitempty"` // what is looked at while a slider moves, and no more
 }
 
 // answered is the network's answer, quick enough for a slider that moves.
 type answered struct {
-	Text     string    `json:"text"` // as turned
-	Design   string    `json:"design"`
-	Revision string    `json:"revision"` // of the design, as predictions name it
-	Controls []control `json:"controls"`
-	Mistakes []Mistake `json:"mistakes"`
+	Text     string             `json:"text"` // as turned
+	Design   string             `json:"design"`
+	Revision string             `json:"revision"` // of the design, as predictions name it
+	Controls []control          `json:"controls"`
+	Values   map[string]float64 `json:"values,omitempty"` // of the controls, SI: in place of them in a brief answer
+	Mistakes []Mistake          `json:"mistakes"`
 
 	RunTime    float64  `json:"run_time_s"`
 	RunWords   string   `json:"run_time"`
@@ -125,7 +127,7 @@ type answered struct {
 	Sweat      float64  `json:"condensate_kg"`
 	Warnings   []string `json:"warnings"`
 	Chart      string   `json:"chart"`     // SVG
-	HeatFlow   string   `json:"heat_flow"` // SVG; "" when there is nothing to show
+	HeatFlow   string   `json:"heat_flow"` // SVG; "" when there is nothing to show, and in a brief answer
 }
 
 func (s *Server) answer(w http.ResponseWriter, r *http.Request) error {
@@ -141,7 +143,7 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	out, err := quick(r.Context(), d, u)
+	out, err := quick(r.Context(), d, in.Brief, u)
 	if err != nil {
 		return err
 	}
@@ -162,13 +164,14 @@ func (s *Server) turned(in *asked) (*design.Design, error) {
 	return d, err
 }
 
-// quick runs the network once, with all inputs nominal.
-func quick(ctx context.Context, d *design.Design, u quantity.Display) (*answered, error) {
+// quick runs the network once, with all inputs nominal. A brief answer leaves out
+// what a page that asks again and again has already, or can wait for.
+func quick(ctx context.Context, d *design.Design, brief bool, u quantity.Display) (*answered, error) {
 	run, err := nominal(ctx, d)
 	if err != nil {
 		return nil, err
 	}
-	out := &answered{Design: d.Name, Revision: d.Revision(), Controls: controls(d), Mistakes: []Mistake{}, RunTime: run.RunTime, RunWords: runWords(run), End: run.End,
+	out := &answered{Design: d.Name, Revision: d.Revision(), Mistakes: []Mistake{}, RunTime: run.RunTime, RunWords: runWords(run), End: run.End,
 		Difference: run.MeanDifference, Heat: run.MeanStoreHeat}
 	for _, w := range run.Warnings {
 		out.Warnings = append(out.Warnings, u.Restate(w))
@@ -186,6 +189,15 @@ func quick(ctx context.Context, d *design.Design, u quantity.Display) (*answered
 	if out.Chart, err = drawn(chart); err != nil {
 		return nil, err
 	}
+	offered := controls(d)
+	if brief {
+		out.Values = make(map[string]float64, len(offered))
+		for _, c := range offered {
+			out.Values[c.Path] = c.Value
+		}
+		return out, nil
+	}
+	out.Controls = offered
 	if flow, err := report.HeatFlow(run); err == nil { // a device that never ran has none
 		if out.HeatFlow, err = drawn(flow); err != nil {
 			return nil, err

@@ -430,7 +430,31 @@ func TestCalibrationIsKept(t *testing.T) {
 	}
 	w := d.finish(order{Kind: "weigh", Trials: []int64{1, 2}})
 	if w.Failed != nil || w.Result.Command != "meltspan trial compare 1 2" || len(w.Result.Pictures) != 1 {
-		t.Errorf("%+v %+v", w.Failed, w.Result)
+		t.Fatalf("%+v %+v", w.Failed, w.Result)
+	}
+	d.redrawn(s.Result.Kept)
+	d.redrawn(w.Result.Kept)
+}
+
+// While a slider moves the answer has the values of all sliders and the chart; the
+// rest is that of the whole answer.
+func TestBriefAnswer(t *testing.T) {
+	d := newDesk(t, Options{})
+	in := map[string]any{"name": "demo:engine-on-ice", "text": demoText(), "turn": map[string]any{"path": "store.mass", "value": 0.09}}
+	var whole, brief answered
+	d.ask("POST", "/api/answer", in, 200, &whole)
+	in["brief"] = true
+	d.ask("POST", "/api/answer", in, 200, &brief)
+	if brief.Chart != whole.Chart || brief.Text != whole.Text || brief.RunTime != whole.RunTime || brief.HeatFlow != "" || brief.Controls != nil || whole.HeatFlow == "" || whole.Values != nil {
+		t.Errorf("%+v\n%+v", brief, whole)
+	}
+	for _, c := range whole.Controls {
+		if v, ok := brief.Values[c.Path]; !ok || v != c.Value {
+			t.Errorf("%s is %v, want %v", c.Path, v, c.Value)
+		}
+	}
+	if len(brief.Values) != len(whole.Controls) || brief.Values["store.mass"] != 0.09 {
+		t.Errorf("%d values, %d sliders", len(brief.Values), len(whole.Controls))
 	}
 }
 
@@ -449,10 +473,14 @@ func TestJobIsEnded(t *testing.T) {
 // The way from a slider to the pictures, but for the browser's own part.
 func BenchmarkAnswer(b *testing.B) {
 	d := newDesk(b, Options{})
-	in := map[string]any{"name": "demo:engine-on-ice", "text": demoText()}
-	for i := range b.N {
-		in["turn"] = map[string]any{"path": "store.mass", "value": 0.09 + 0.0001*float64(i%100)}
-		d.ask("POST", "/api/answer", in, 200, nil)
+	for name, brief := range map[string]bool{"while it moves": true, "whole": false} {
+		b.Run(name, func(b *testing.B) {
+			in := map[string]any{"name": "demo:engine-on-ice", "text": demoText(), "brief": brief}
+			for i := range b.N {
+				in["turn"] = map[string]any{"path": "store.mass", "value": 0.09 + 0.0001*float64(i%100)}
+				d.ask("POST", "/api/answer", in, 200, nil)
+			}
+		})
 	}
 }
 

@@ -103,8 +103,9 @@ func tagged(revision string) string { return `"` + revision + `"` }
 type opened struct {
 	Name     string `json:"name"`
 	Text     string `json:"text"`
-	Revision string `json:"revision"` // of the file's text
-	Example  bool   `json:"example"`  // built in: it is saved under another name
+	Revision string `json:"revision"`          // of the file's text
+	Example  bool   `json:"example"`           // built in: it is saved under another name
+	Command  string `json:"command,omitempty"` // that writes what was saved
 }
 
 func (s *Server) getDesign(w http.ResponseWriter, r *http.Request) error {
@@ -120,7 +121,7 @@ func (s *Server) getDesign(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	w.Header().Set("ETag", tagged(revision(text)))
-	reply(w, http.StatusOK, opened{name, string(text), revision(text), example})
+	reply(w, http.StatusOK, opened{Name: name, Text: string(text), Revision: revision(text), Example: example})
 	return nil
 }
 
@@ -137,6 +138,7 @@ func (s *Server) putDesign(w http.ResponseWriter, r *http.Request) error {
 	name := r.PathValue("name")
 	var in struct {
 		Text string `json:"text"`
+		From source `json:"from"` // what it was opened from, as it was then
 	}
 	if err := take(w, r, &in); err != nil {
 		return err
@@ -167,7 +169,7 @@ func (s *Server) putDesign(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	w.Header().Set("ETag", tagged(revision([]byte(in.Text))))
-	reply(w, http.StatusOK, opened{Name: name, Text: in.Text, Revision: revision([]byte(in.Text))})
+	reply(w, http.StatusOK, opened{Name: name, Text: in.Text, Revision: revision([]byte(in.Text)), Command: s.savedBy(in.From, name, in.Text)})
 	return nil
 }
 

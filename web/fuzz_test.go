@@ -42,6 +42,12 @@ func FuzzRequest(f *testing.F) {
 		{"DELETE", "/api/jobs/0", "localhost", "", ""},
 		{"POST", "/api/trials/1/events", "localhost", "", `{"kind": "stalled", "when": "1 h"}`},
 		{"POST", "/api/trials", "localhost", "", "--x--"},
+		{"GET", "/api/results", "localhost", "", ""},
+		{"GET", "/api/results/9223372036854775808", "localhost", "", ""},
+		{"GET", "/api/results/1/frames/0/through", "localhost", "", ""},
+		{"GET", "/api/jobs/1/designs/-1?file=../x.yaml", "localhost", "", ""},
+		{"POST", "/api/jobs/1/keep", "localhost", "", "{}"},
+		{"GET", "/api/revisions", "localhost", "", ""},
 	} {
 		f.Add(seed[0], seed[1], seed[2], seed[3], seed[4])
 	}
@@ -78,11 +84,17 @@ func FuzzRequest(f *testing.F) {
 
 // FuzzBody sends any body to everything that reads one.
 func FuzzBody(f *testing.F) {
-	paths := []string{"/api/answer", "/api/jobs", "/api/body", "/api/parts.3mf", "/api/trials", "/api/trials/1/events", "/api/designs/a.yaml"}
+	paths := []string{"/api/answer", "/api/jobs", "/api/body", "/api/parts.3mf", "/api/trials", "/api/trials/1/events", "/api/designs/a.yaml", "/api/searchable", "/api/revisions", "/api/jobs/1/keep"}
 	for i := range paths {
 		f.Add(i, "application/json", `{"name": "x.yaml", "text": "meltspan: 1\nname: x\n"}`)
 	}
 	f.Add(1, "application/json", `{"kind": "search", "vary": [{"path": "store.mass", "from": "1 g", "to": "x"}]}`)
+	f.Add(1, "application/json", `{"kind": "search", "choose": [{"path": "stand.material", "words": ["pla", ""]}]}`)
+	f.Add(1, "application/json", `{"kind": "vary", "name": "x.yaml", "text": "meltspan: 1", "vary": [{"path": "store.mass", "from": "1 g", "to": "9e999 g"}], "steps": 41}`)
+	f.Add(1, "application/json", `{"kind": "section", "around": "0 mm"}`)
+	f.Add(1, "application/json", `{"kind": "next", "others": ["revision:", "demo:", "../x.yaml"]}`)
+	f.Add(0, "application/json", `{"name": "x.yaml", "text": "", "brief": true}`)
+	f.Add(6, "application/json", `{"text": "", "from": {"name": "demo:x", "text": "meltspan: 1"}}`)
 	f.Add(0, "application/json", `{"name": "x.yaml", "text": "", "turn": {"path": "store.mass", "value": 1e400}}`)
 	f.Add(0, "application/json", `{"name": "../x.yaml", "text": "room: {log: ../../etc/passwd}"}`)
 	f.Add(4, "multipart/form-data; boundary=x", "--x\r\nContent-Disposition: form-data; name=\"log\"; filename=\"../a.csv\"\r\n\r\nt,T1\r\n0,1\r\n--x\r\nContent-Disposition: form-data; name=\"start\"\r\n\r\nnow\r\n--x--\r\n")

@@ -6,20 +6,20 @@ import (
 	"fmt"
 	"net/http"
 	"runtime/debug"
+	"slices"
 	"strconv"
 	"sync"
 	"time"
 
 	"meltspan/quantity"
-	"meltspan/report"
-	"meltspan/search"
 )
 
 // job is work that takes longer than a request should: it runs on when the
 // page looks elsewhere, tells how far it is, and can be ended.
 type job struct {
 	ID     string
-	Kind   string
+	order  order
+	begun  time.Time
 	cancel context.CancelFunc
 
 	mu      sync.Mutex
@@ -33,49 +33,8 @@ type job struct {
 	moved   time.Time // last told
 }
 
-// finished is what a job came to.
-type finished struct {
-	Text     string    `json:"text,omitempty"`     // as the command prints it
-	Command  string    `json:"command"`            // that does the same
-	Pictures []drawing `json:"pictures,omitempty"` // in the order in which to show them
-	Frames   []moment  `json:"frames,omitempty"`   // of a section; their pictures are fetched by number
-	Points   []point   `json:"points,omitempty"`   // of a search
-	Partial  bool      `json:"partial,omitempty"`  // ended before it was through
-	Files    []string  `json:"files,omitempty"`    // to be fetched by name
-	Kept     int64     `json:"kept,omitempty"`     // number in the notebook's results
-
-	// What is shown in the units of a reader is made for each who asks.
-	show  func(f *finished, u quantity.Display) error // fills in Text, Pictures and Points
-	frame func(u quantity.Display, number int, what string) (*report.Picture, error)
-	found *search.Result
-	file  func(u quantity.Display, name string) ([]byte, error)
-}
-
-type drawing struct {
-	Name string `json:"name"`
-	SVG  string `json:"svg"`
-}
-
-// moment is one frame of a section.
-type moment struct {
-	Time  float64 `json:"time_s"`
-	Words string  `json:"words"`
-	Event string  `json:"event,omitempty"`
-}
-
-// point is one design of a search, as it is drawn and opened.
-type point struct {
-	Number  int     `json:"number"`
-	Name    string  `json:"name"`
-	RunTime float64 `json:"run_time_s"`
-	Run     string  `json:"run_time"`
-	Median  float64 `json:"median_s"` // NaN: only screened
-	Print   float64 `json:"print_s"`
-	Plastic float64 `json:"plastic_kg"`
-	Changes string  `json:"changes"`
-}
-
-// Limits of jobs: results are kept in memory.
+// Limits of jobs. Their results stay in memory; the notebook, where there is one,
+// keeps them beyond that.
 const (
 	mostJobs     = 24 // kept, finished ones included
 	mostRunning  = 4
@@ -103,7 +62,7 @@ func (js *jobs) stop() {
 }
 
 // start begins a job. Those that were finished first make room.
-func (js *jobs) start(kind string, work func(ctx context.Context, tell func(stage string, done, of int)) (*finished, error)) (*job, error) {
+func (js *jobs) start(in order, work func(ctx context.Context, tell func(stage string, done, of int)) (*finished, error)) (*job, error) {
 	js.mu.Lock()
 	defer js.mu.Unlock()
 	if js.ctx.Err() != nil {
@@ -126,7 +85,7 @@ func (js *jobs) start(kind string, work func(ctx context.Context, tell func(stag
 	}
 	ctx, cancel := context.WithCancel(js.ctx)
 	js.last++
-	j := &job{ID: strconv.Itoa(js.last), Kind: kind, cancel: cancel, changed: make(chan struct{})}
+	j := &job{ID: strconv.Itoa(js.last), order: in, begun: time.Now(), cancel: cancel, changed: make(chan struct{})}
 	js.list = append(js.list, j)
 	js.wait.Go(func() {
 		defer cancel()
@@ -198,6 +157,9 @@ func (j *job) end(result *finished, err error) {
 type state struct {
 	ID     string    `json:"id"`
 	Kind   string    `json:"kind"`
+	Name   string    `json:"name"`  // of the design, as it was opened
+	About  string    `json:"about"` // what was asked for, in words
+	Begun  float64   `json:"begun_unix_s"`
 	Stage  string    `json:"stage,omitempty"`
 	Done   int       `json:"done"`
 	Of     int       `json:"of"`
@@ -211,32 +173,42 @@ func (s state) in(u quantity.Display) (state, error) {
 	if s.Result == nil {
 		return s, nil
 	}
-	shown := *s.Result
-	shown.Command = inUnits(shown.Command, u)
-	s.Result = &shown
-	if shown.show == nil {
-		return s, nil
-	}
-	return s, shown.show(&shown, u)
+	shown, err := s.Result.in(u)
+	s.Result = shown
+	return s, err
 }
 
 func (j *job) now() (state, <-chan struct{}) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	return state{j.ID, j.Kind, j.stage, j.done, j.of, j.over, j.result, j.failed}, j.changed
+	return state{j.ID, j.order.Kind, j.order.Name, j.order.about(), float64(j.begun.UnixMilli()) / 1000, j.stage, j.done, j.of, j.over, j.result, j.failed}, j.changed
 }
 
-// outcome is the result of a job that must be there.
-func (s *Server) outcome(r *http.Request) (*finished, error) {
-	j, err := s.jobs.find(r.PathValue("id"))
-	if err != nil {
-		return nil, err
+// listJobs tells of all jobs in memory, without their results: a page that was
+// loaded anew, or another browser, finds them by it.
+func (s *Server) listJobs(w http.ResponseWriter, r *http.Request) error {
+	s.jobs.mu.Lock()
+	list := slices.Clone(s.jobs.list)
+	s.jobs.mu.Unlock()
+	out := []listedJob{}
+	for _, j := range list {
+		now, _ := j.now()
+		one := listedJob{state: now}
+		if now.Result != nil {
+			one.Kept, one.Partial = now.Result.Kept, now.Result.Partial
+		}
+		one.Result = nil
+		out = append(out, one)
 	}
-	now, _ := j.now()
-	if now.Result == nil {
-		return nil, missing("The computation has no result yet.")
-	}
-	return now.Result, nil
+	reply(w, http.StatusOK, map[string]any{"jobs": out})
+	return nil
+}
+
+// listedJob is a job in the list: of its result only whether it is kept.
+type listedJob struct {
+	state
+	Kept    int64 `json:"kept,omitempty"`
+	Partial bool  `json:"partial,omitempty"`
 }
 
 func (s *Server) getJob(w http.ResponseWriter, r *http.Request) error {
@@ -282,17 +254,8 @@ func (s *Server) watchJob(w http.ResponseWriter, r *http.Request) error {
 		if now, err = now.in(u); err != nil {
 			now.Result, now.Failed = nil, problemOf(err)
 		}
-		if err := out.send("", "state", now); err != nil || now.Over {
+		if out.send("", "state", now) != nil || now.Over || !out.wait(r.Context(), changed, nil) {
 			return nil // whoever went away needs no answer
-		}
-		select {
-		case <-changed:
-		case <-time.After(beat):
-			if out.beat() != nil {
-				return nil
-			}
-		case <-r.Context().Done():
-			return nil
 		}
 	}
 }

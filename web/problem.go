@@ -12,6 +12,7 @@ import (
 
 	"meltspan/design"
 	"meltspan/notebook"
+	"meltspan/predict"
 	"meltspan/report"
 	"meltspan/search"
 	"meltspan/solid"
@@ -55,6 +56,7 @@ func problemOf(err error) *Problem {
 	var one design.Problem
 	var note *notebook.Problem
 	var mistake *search.Mistake
+	var range_ *predict.Mistake
 	var fault *solid.Fault
 	var large *http.MaxBytesError
 	switch {
@@ -72,6 +74,8 @@ func problemOf(err error) *Problem {
 		return bad(note.Right, note.What)
 	case errors.As(err, &mistake):
 		return bad(mistake.Right, mistake.What)
+	case errors.As(err, &range_):
+		return bad(range_.Right, range_.What)
 	case errors.As(err, &fault):
 		return bad(fault.Right, fault.Key+": "+fault.What)
 	case errors.As(err, &large):

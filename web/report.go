@@ -16,7 +16,7 @@ import (
 
 // reporting makes the report to hand on, as the command does: with the trials of
 // this revision of the design and the latest calibration that used any of them.
-func (s *Server) reporting(ctx context.Context, in order) (func(context.Context, teller) (*finished, error), error) {
+func (s *Server) reporting(ctx context.Context, in order) (work, error) {
 	d, err := s.parse(in.source)
 	if err != nil {
 		return nil, err
@@ -34,16 +34,26 @@ func (s *Server) reporting(ctx context.Context, in order) (func(context.Context,
 	}
 	return func(ctx context.Context, tell teller) (*finished, error) {
 		from.Progress = tell
-		made, err := document.Make(ctx, from)
+		doc, err := document.Make(ctx, from)
 		if err != nil {
 			return nil, err
 		}
-		f := &finished{Command: command("report", in.called(), "--folder", "report", "--notebook", s.o.Notebook), Files: []string{"report.html", "report.pdf"}}
+		page, err := doc.HTML()
+		if err != nil {
+			return nil, err
+		}
+		paper, err := doc.PDF()
+		if err != nil {
+			return nil, err
+		}
+		f := &finished{Command: command("report", in.called(), "--folder", "report", "--notebook", s.o.Notebook), Files: []string{"report.html", "report.pdf"},
+			made: made{kind: notebook.Report, answer: map[string]string{"design": d.Name}, revision: d.Revision(), designs: []source{in.source}}}
 		if n == nil {
 			f.Command = command("report", in.called(), "--folder", "report")
 		}
+		f.files = map[string][]byte{"report.html": page, "report.pdf": paper}
 		f.file = func(u quantity.Display, name string) ([]byte, error) {
-			shown, err := made.In(u)
+			shown, err := doc.In(u)
 			if err != nil {
 				return nil, err
 			}
@@ -73,7 +83,7 @@ func (s *Server) gather(ctx context.Context, n *notebook.Notebook, to *document.
 		}
 		to.Trials, used = append(to.Trials, t), append(used, h.ID)
 	}
-	kept, err := n.Results(ctx, calibrationKind)
+	kept, err := n.Results(ctx, notebook.Calibration)
 	if err != nil {
 		return err
 	}
@@ -106,13 +116,9 @@ func posterior(r *notebook.Result) (*calibrate.Posterior, error) {
 	return p, nil
 }
 
-// made sends a file that a job made, to be saved and not shown: it has styles of
+// madeFile sends a file that a job made, to be saved and not shown: it has styles of
 // its own, which the page's policy does not let in.
-func (s *Server) made(w http.ResponseWriter, r *http.Request) error {
-	f, err := s.outcome(r)
-	if err != nil {
-		return err
-	}
+func (s *Server) madeFile(w http.ResponseWriter, r *http.Request, f *finished) error {
 	u, err := unitsOf(r)
 	if err != nil {
 		return err
@@ -122,9 +128,11 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request) error {
 	if !slices.Contains(f.Files, name) || kind == "" {
 		return missing("There is no such file.")
 	}
-	data, err := f.file(u, name)
-	if err != nil {
-		return err
+	data := f.files[name]
+	if u != (quantity.Display{}) && f.file != nil {
+		if data, err = f.file(u, name); err != nil {
+			return err
+		}
 	}
 	w.Header().Set("Content-Type", kind)
 	w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", name))

@@ -32,30 +32,42 @@ func (s *Server) handle(f func(http.ResponseWriter, *http.Request) error) http.H
 
 func (s *Server) routes() http.Handler {
 	m := http.NewServeMux()
-	for pattern, f := range map[string]func(http.ResponseWriter, *http.Request) error{
-		"GET /{$}":                                  s.index,
-		"GET /page/{file...}":                       s.asset,
-		"GET /api/project":                          s.project,
-		"GET /api/designs/{name...}":                s.getDesign,
-		"PUT /api/designs/{name...}":                s.putDesign,
-		"POST /api/answer":                          s.answer,
-		"POST /api/jobs":                            s.startJob,
-		"GET /api/jobs/{id}":                        s.getJob,
-		"DELETE /api/jobs/{id}":                     s.endJob,
-		"GET /api/jobs/{id}/events":                 s.watchJob,
-		"GET /api/jobs/{id}/frames/{number}/{what}": s.frame,
-		"GET /api/jobs/{id}/designs/{number}":       s.foundDesign,
-		"GET /api/jobs/{id}/files/{file}":           s.made,
-		"POST /api/body":                            s.getBody,
-		"POST /api/parts.3mf":                       s.threeMF,
-		"GET /api/trials":                           s.listTrials,
-		"POST /api/trials":                          s.importTrial,
-		"POST /api/trials/examples":                 s.addExamples,
-		"GET /api/trials/{trial}":                   s.getTrial,
-		"POST /api/trials/{trial}/events":           s.addEvent,
-		"GET /api/trials/{trial}/watch":             s.watchTrial,
-		"GET /api/trials/{trial}/forecast.svg":      s.forecastPicture,
-	} {
+	patterns := map[string]func(http.ResponseWriter, *http.Request) error{
+		"GET /{$}":                             s.index,
+		"GET /page/{file...}":                  s.asset,
+		"GET /api/project":                     s.project,
+		"GET /api/designs/{name...}":           s.getDesign,
+		"PUT /api/designs/{name...}":           s.putDesign,
+		"POST /api/answer":                     s.answer,
+		"POST /api/searchable":                 s.searchable,
+		"GET /api/jobs":                        s.listJobs,
+		"POST /api/jobs":                       s.startJob,
+		"GET /api/jobs/{id}":                   s.getJob,
+		"DELETE /api/jobs/{id}":                s.endJob,
+		"GET /api/jobs/{id}/events":            s.watchJob,
+		"POST /api/jobs/{id}/keep":             s.keepJob,
+		"GET /api/results":                     s.listResults,
+		"GET /api/results/{id}":                s.getResult,
+		"GET /api/revisions":                   s.listRevisions,
+		"POST /api/revisions":                  s.keepRevision,
+		"POST /api/body":                       s.getBody,
+		"POST /api/parts.3mf":                  s.threeMF,
+		"GET /api/trials":                      s.listTrials,
+		"POST /api/trials":                     s.importTrial,
+		"POST /api/trials/examples":            s.addExamples,
+		"GET /api/trials/{trial}":              s.getTrial,
+		"POST /api/trials/{trial}/events":      s.addEvent,
+		"GET /api/trials/{trial}/watch":        s.watchTrial,
+		"GET /api/trials/{trial}/forecast.svg": s.forecastPicture,
+	}
+	// What belongs to a result is had from the job while it is in memory, and from
+	// the notebook.
+	for of, outcome := range map[string]func(*http.Request) (*finished, error){"jobs": s.fromJob, "results": s.fromNotebook} {
+		patterns["GET /api/"+of+"/{id}/frames/{number}/{what}"] = s.of(outcome, s.frame)
+		patterns["GET /api/"+of+"/{id}/designs/{number}"] = s.of(outcome, s.openPoint)
+		patterns["GET /api/"+of+"/{id}/files/{file}"] = s.of(outcome, s.madeFile)
+	}
+	for pattern, f := range patterns {
 		m.Handle(pattern, s.handle(f))
 	}
 	m.Handle("/", s.handle(func(http.ResponseWriter, *http.Request) error { return missing("There is nothing under this address.") }))

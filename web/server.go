@@ -26,6 +26,7 @@ type Options struct {
 	Poll     time.Duration    // between looks for new readings of a trial; 0: 1 s
 	Forecast time.Duration    // between forecasts of a running trial; 0: 1 min
 	Secure   *tls.Certificate // the connection is encrypted with it; nil: it is not
+	Code     string           // version of the program, exactly, for results that are kept
 	Note     func(string)     // tells what went wrong inside, for the terminal; may be nil
 }
 
@@ -43,9 +44,15 @@ type Server struct {
 
 	saving sync.Mutex // one design is written at a time: revision check and renaming belong together
 
+	reading sync.Mutex
+	atHand  *finished // the result of the notebook that was read last
+
 	books sync.Mutex
 	book  *notebook.Notebook // nil until there is one
 }
+
+// usualNotebook is the one that commands take unless told otherwise.
+const usualNotebook = "trials.notebook"
 
 // Limits of what the server takes and waits for.
 const (
@@ -61,7 +68,7 @@ const (
 // New makes a server for a project folder. Close ends it.
 func New(o Options) (*Server, error) {
 	if o.Notebook == "" {
-		o.Notebook = "trials.notebook"
+		o.Notebook = usualNotebook
 	}
 	if !filepath.IsLocal(o.Notebook) || filepath.Base(o.Notebook) != o.Notebook {
 		return nil, fmt.Errorf("the notebook %q is no file of the project folder itself", o.Notebook)
@@ -71,6 +78,9 @@ func New(o Options) (*Server, error) {
 	}
 	if o.Forecast <= 0 {
 		o.Forecast = time.Minute
+	}
+	if o.Code == "" {
+		o.Code = "unknown"
 	}
 	if o.Note == nil {
 		o.Note = func(string) {}

@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -47,6 +48,25 @@ func (s *stream) send(id, kind string, v any) error {
 }
 
 func (s *stream) beat() error { return s.write([]byte(": alive\n\n")) }
+
+// wait waits for a change, and beats meanwhile. False: the watcher is gone, or
+// what it watched has ended.
+func (s *stream) wait(ctx context.Context, changed, ended <-chan struct{}) bool {
+	for {
+		select {
+		case <-changed:
+			return true
+		case <-time.After(beat):
+			if s.beat() != nil {
+				return false
+			}
+		case <-ctx.Done():
+			return false
+		case <-ended:
+			return false
+		}
+	}
+}
 
 func (s *stream) write(data []byte) error {
 	s.c.SetWriteDeadline(time.Now().Add(sendWait)) // not every writer has deadlines; then it waits

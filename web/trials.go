@@ -101,7 +101,7 @@ func (s *Server) listTrials(w http.ResponseWriter, r *http.Request) error {
 			trials = append(trials, listing(&heads[i]))
 		}
 	}
-	reply(w, http.StatusOK, map[string]any{"notebook": n != nil, "trials": trials, "command": command("trial", "list")})
+	reply(w, http.StatusOK, map[string]any{"notebook": n != nil, "trials": trials, "command": s.bookCommand("trial", "list")})
 	return nil
 }
 
@@ -140,7 +140,7 @@ func (s *Server) getTrial(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	out := map[string]any{"number": id, "name": v.Trial.Name, "text": text, "command": inUnits(command("trial", "show", fmt.Sprint(id), "--pictures", "pictures"), u)}
+	out := map[string]any{"number": id, "name": v.Trial.Name, "text": text, "command": inUnits(s.bookCommand("trial", "show", fmt.Sprint(id), "--pictures", "pictures"), u)}
 	if p, err := report.TrialPicture(u, v); err == nil { // a trial without a log has none
 		if out["picture"], err = drawn(p); err != nil {
 			return err
@@ -170,7 +170,7 @@ func (s *Server) addEvent(w http.ResponseWriter, r *http.Request) error {
 	if _, err := record.AddEvent(r.Context(), n, id, kind, in.When, "", time.Local); err != nil {
 		return err
 	}
-	reply(w, http.StatusCreated, map[string]string{"command": command("trial", "event", fmt.Sprint(id), in.Kind, in.When)})
+	reply(w, http.StatusCreated, map[string]string{"command": s.bookCommand("trial", "event", fmt.Sprint(id), in.Kind, in.When)})
 	return nil
 }
 
@@ -235,7 +235,7 @@ func (s *Server) importTrial(w http.ResponseWriter, r *http.Request) error {
 		out["columns"], out["rows"], out["unread"] = read.Mapping.Used(), read.Rows, read.Unread
 		out["series"], out["events"], out["time"] = report.ViewSeries(t.Series), t.Events, read.Mapping.Time
 	}
-	out["command"] = command(append(words, in.flags()...)...)
+	out["command"] = s.bookCommand(append(words, in.flags()...)...)
 	if in.dry {
 		reply(w, http.StatusOK, out)
 		return nil

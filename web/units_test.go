@@ -2,6 +2,7 @@ package web
 
 import (
 	"encoding/json"
+	"fmt"
 	"net/url"
 	"os/exec"
 	"path/filepath"
@@ -16,7 +17,7 @@ const otherUnits = "units=degF,in"
 var foreign = regexp.MustCompile(`degC|°C|[0-9(] ?(?:K|mm)(?:[^\w/²³]|$)`)
 
 // own tells whether a text is in degF and inches alone.
-func own(t *testing.T, what, text string) {
+func own(t testing.TB, what, text string) {
 	t.Helper()
 	text = strings.NewReplacer("W/(m2 K)", "", "W/(m² K)", "", "W/(m K)", "").Replace(text)
 	if found := foreign.FindAllString(text, 5); len(found) > 0 {
@@ -105,6 +106,35 @@ func TestResultsInTheUnitsOfEachReader(t *testing.T) {
 	}
 }
 
+// inOtherUnits reads a kept result in degF and inches.
+func (d *desk) inOtherUnits(kept *finished) {
+	d.t.Helper()
+	var other finished
+	path := fmt.Sprintf("/api/results/%d", kept.Kept)
+	d.ask("GET", path+"?"+otherUnits, nil, 200, &other)
+	own(d.t, kept.Kind, other.Text)
+	for _, p := range other.Pictures {
+		own(d.t, kept.Kind+", "+p.Name, p.SVG)
+	}
+	for _, p := range other.Points {
+		own(d.t, kept.Kind+", a design found", p.Changes)
+	}
+	if len(other.Pictures) != len(kept.Pictures) || len(other.Points) != len(kept.Points) || (other.Map == nil) != (kept.Map == nil) || other.Command != kept.Command+" --units degF,in" {
+		d.t.Errorf("%s: %d pictures, %d designs, %s", kept.Kind, len(other.Pictures), len(other.Points), other.Command)
+	}
+	for _, view := range kept.Views {
+		svg := d.raw(fmt.Sprintf("%s/frames/0/%s?%s", path, view, otherUnits))
+		if own(d.t, kept.Kind+", "+view, svg); !strings.Contains(svg, "°F") {
+			d.t.Errorf("%s: the frame of %s has no scale in degF", kept.Kind, view)
+		}
+	}
+	for _, file := range kept.Files { // as it was kept
+		if d.raw(path+"/files/"+file+"?"+otherUnits) != d.raw(path+"/files/"+file) {
+			d.t.Errorf("the kept %s depends on the reader", file)
+		}
+	}
+}
+
 func TestUnitsThatAreNone(t *testing.T) {
 	d := newDesk(t, Options{})
 	d.ask("POST", "/api/trials/examples", struct{}{}, 200, nil)
@@ -118,7 +148,7 @@ func TestUnitsThatAreNone(t *testing.T) {
 				t.Errorf("%s?%s: status %d, %s", path, query, w.Code, w.Body)
 			}
 		}
-		for _, path := range []string{"/api/trials/1", "/api/trials/1/watch", "/api/jobs/" + s.ID, "/api/jobs/" + s.ID + "/events"} {
+		for _, path := range []string{"/api/trials/1", "/api/trials/1/watch", "/api/jobs/" + s.ID, "/api/jobs/" + s.ID + "/events", "/api/results/1"} {
 			if w := d.send(d.request("GET", path+"?"+query, nil)); w.Code != 400 || w.Header().Get("Content-Type") != "application/problem+json" {
 				t.Errorf("%s?%s: status %d, %.200s", path, query, w.Code, w.Body)
 			}

@@ -8,11 +8,17 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// picturesOf lets the page be asked for the SVG that an image shows.
+// Images of the frames of a section.
+const (
+	sectionImage = "#section-out .frames .picture:nth-child(1) img"
+	outsideImage = "#section-out .frames .picture:nth-child(2) img"
+)
+
+// picturesOf lets the page be asked for the SVG that an image, or a box, shows.
 const picturesOf = `{
 	const made = new Map(), make = URL.createObjectURL;
 	URL.createObjectURL = (b) => { const u = make.call(URL, b); made.set(u, b); return u; };
-	window.shown = async (e) => (made.has(e?.src) ? made.get(e.src).text() : '');
+	window.shown = async (e) => e?.querySelector('svg')?.outerHTML ?? (made.has(e?.src) ? made.get(e.src).text() : '');
 }`
 
 // shows waits until an image shows a picture with certain words.
@@ -37,7 +43,7 @@ func TestSwitchOfUnits(t *testing.T) {
 	chromium(t)
 	b := open(t, served(t, Options{Folder: t.TempDir()}))
 	evaluate[chromedp.Void](b, picturesOf)
-	b.until("document.getElementById('chart').naturalWidth > 0")
+	b.until("document.querySelector('#chart svg')")
 	look := func(view string) { // the other walk has each view checked
 		if b.shots != "" {
 			b.look("units-" + view)
@@ -62,14 +68,15 @@ func TestSwitchOfUnits(t *testing.T) {
 
 	b.view("section")
 	b.until("document.getElementById('section-grid').textContent === '0.0394 in'")
+	b.until("document.querySelector('#around option').textContent === '0.118 in'")
 	b.click("#section-start")
-	b.shows("#frame", "contours every 5 °F, in °F")
+	b.shows(sectionImage, "contours every 5 °F, in °F")
 	choose("degC,mm")
-	b.shows("#frame", "°C")
-	b.shows("#outside", "height over the table (mm)")
+	b.shows(sectionImage, "°C")
+	b.shows(outsideImage, "height over the table (mm)")
 	choose("degF,in")
-	b.shows("#outside", "height over the table (in)")
-	b.shows("#frame", "temperature (°F)")
+	b.shows(outsideImage, "height over the table (in)")
+	b.shows(sectionImage, "temperature (°F)")
 	look("section")
 
 	b.view("body")
@@ -92,6 +99,20 @@ func TestSwitchOfUnits(t *testing.T) {
 	b.shows("#trial-picture", "temperature (°F)")
 	b.until("document.getElementById('trial-text').textContent.includes('degF')")
 	look("trials")
+
+	// A result that the notebook keeps follows, too.
+	b.view("design")
+	b.click("#predict")
+	b.until("document.querySelector('#predict-out .kept')?.textContent.includes('Kept in the notebook')")
+	b.view("results")
+	b.click("#results tbody tr:first-child td button")
+	b.shows("#result-out .picture:nth-of-type(2) img", "temperature (°F)")
+	choose("degC,mm")
+	b.shows("#result-out .picture:nth-of-type(2) img", "temperature (°C)")
+	b.until("!document.querySelector('#result-out pre').textContent.includes('degF')")
+	choose("degF,in")
+	b.until("document.querySelector('#result-out .command code').textContent.endsWith(' --units degF,in')")
+	look("results")
 	if b.shots == "" {
 		return // what follows takes long, and goes the way of the prediction
 	}
@@ -107,7 +128,7 @@ func TestSwitchOfUnits(t *testing.T) {
 	b.view("search")
 	b.set("candidates", "500", "change")
 	b.click("#search")
-	b.until("document.querySelector('#front-plot circle')")
-	b.until("document.querySelector('#front-table').textContent.includes(' in')")
+	b.until("document.querySelector('.front-plot circle')")
+	b.until("document.querySelector('.front-table').textContent.includes(' in')")
 	look("search")
 }

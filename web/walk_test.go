@@ -32,7 +32,7 @@ func TestWalk(t *testing.T) {
 	b := open(t, served(t, Options{Folder: folder, Poll: 200 * time.Millisecond, Forecast: time.Second}))
 
 	// The demo is open and answered.
-	b.until("document.getElementById('chart').naturalWidth > 0")
+	b.until("document.querySelector('#chart svg')")
 	before := b.text("run-time")
 
 	// A slider moves: the run time changes, and the text with it.
@@ -43,10 +43,10 @@ func TestWalk(t *testing.T) {
 	t.Logf("from a move of the slider to the picture: %.0f ms (median of 20)", evaluate[float64](b, `(async () => {
 		const s = document.getElementById('input-store-mass'), chart = document.getElementById('chart'), times = [];
 		for (let i = 0; i < 20; i++) {
-			const before = chart.src, start = performance.now();
+			const before = chart.firstChild, start = performance.now();
 			s.value = 0.09 + 0.0005 * ((i + 1) % 20);
 			s.dispatchEvent(new Event('input'));
-			while (chart.src === before) await new Promise((r) => setTimeout(r));
+			while (chart.firstChild === before) await new Promise((r) => setTimeout(r));
 			times.push(performance.now() - start);
 			await new Promise((r) => setTimeout(r, 30));
 		}
@@ -74,6 +74,7 @@ func TestWalk(t *testing.T) {
 	b.look("save")
 	b.click("#name-form button[value=save]")
 	b.until("document.getElementById('saved').textContent === 'saved'")
+	b.until("document.getElementById('made-command').textContent.includes('meltspan amend demo store.mass')")
 	if text, err := os.ReadFile(filepath.Join(folder, "bench.yaml")); err != nil || !strings.Contains(string(text), "mass: 90 g ") {
 		t.Fatalf("the saved file: %v %.200s", err, text)
 	}
@@ -107,11 +108,37 @@ func TestWalk(t *testing.T) {
 	// The section is scrubbed through.
 	b.view("section")
 	b.click("#section-start")
-	b.until("document.getElementById('frame').naturalWidth > 0")
-	first := b.text("scrub-time")
-	b.click("#scrub-on")
-	b.until("document.getElementById('scrub-time').textContent !== " + quoted(first))
+	b.until("document.querySelectorAll('#section-out .frames img[src]').length === 2")
+	const moment = "document.querySelector('#section-out .frames output').textContent"
+	first := evaluate[string](b, moment)
+	b.click("#section-out .frames button.on")
+	b.until(moment + " !== " + quoted(first))
 	b.look("section")
+
+	// In three dimensions: the level cuts and the section through the pegs.
+	b.set("around", "3 mm", "change")
+	b.click("#round-start")
+	b.until("[...document.querySelectorAll('#section-out .frames img')].some((i) => i.alt.includes('level cuts')) && document.querySelectorAll('#section-out .frames img[src]').length === 2")
+	b.look("three-dimensions")
+
+	// Run time along an input, then over two; a point is opened as a design.
+	b.view("vary")
+	b.set("vary-samples", "50", "change")
+	b.set("vary-steps", "3", "change")
+	b.click("#vary-start")
+	b.until("document.querySelectorAll('#vary-out tbody tr').length >= 3 && document.querySelector('#vary-out img').naturalWidth > 0")
+	b.look("vary")
+	b.set("second-input", "stand.wall.cavities", "change")
+	b.set("second-from", "1", "input")
+	b.set("second-to", "2", "input")
+	b.click("#vary-start")
+	b.until("document.querySelector('#vary-out .grid-map button')")
+	b.look("vary-two")
+	b.click("#vary-out .grid-map tbody tr:last-child td:last-child button")
+	b.visible("#view-design")
+	b.until("document.getElementById('made-command').textContent.includes('meltspan amend bench.yaml')")
+	b.until("document.getElementById('text').value.includes('cavities: 2') && document.getElementById('saved').textContent === 'not saved'")
+	b.save("varied")
 
 	// The body, and its file.
 	b.view("body")
@@ -167,25 +194,76 @@ func TestWalk(t *testing.T) {
 	b.click("#learn-trials input")
 	b.click("#calibrate")
 	b.until("document.querySelector('#calibrate-out pre')")
+	b.click("#keep-revision")
+	b.until("document.getElementById('kept-revision').textContent.includes('meltspan notebook keep')")
+	b.until("document.querySelectorAll('#next-revisions input').length > 0")
+	b.click("#next-revisions input")
 	b.click("#next")
 	b.until("document.querySelector('#next-out pre')")
+	b.until("document.querySelector('#next-out .command').textContent.match(/meltspan next varied.yaml [0-9a-f]{12}/)")
 	b.look("learn")
 
 	// A search, and a design that it found.
 	b.view("search")
 	b.set("candidates", "500", "change")
+	b.until("document.querySelectorAll('#word-more option').length > 1")
+	b.set("word-more", "stand.material", "change")
+	b.click("#choices input[value=petg]")
+	b.look("search-words")
 	b.click("#search")
-	b.until("document.querySelector('#front-plot circle')")
+	b.until("document.querySelector('.front-plot circle')")
+	b.until("document.querySelector('#search-out .command').textContent.includes('stand.material=pla,petg')")
 	b.look("search")
-	b.click("#front-table button")
+	b.click(".front-table button")
 	b.visible("#view-design")
 	b.until("document.getElementById('saved').textContent === 'not saved'")
 	b.until("document.getElementById('text').value.includes('found')")
+	b.until("document.getElementById('made-command').textContent.match(/meltspan notebook results [0-9]+ --found 1/)")
+	b.save("best")
+	b.until("document.getElementById('made-command').textContent.includes('--write best.yaml')")
+
+	// A long job is found again after the page was loaded anew, and can be ended.
+	b.view("search")
+	b.set("candidates", "6000", "change")
+	b.click("#search")
+	b.until("document.querySelector('#search-out progress') && document.querySelector('#search-out [role=status]').textContent.includes(' of ')")
+	b.do(chromedp.Reload())
+	b.visible("#view-search")
+	b.until("document.querySelector('#search-out progress')")
+	b.until("document.getElementById('under-way-count').textContent.includes('1 under way')")
+	b.view("results")
+	b.until("document.querySelector('#jobs progress')")
+	b.look("under-way")
+	b.click("#jobs button")
+	b.until("!document.querySelector('#jobs progress')")
+
+	// What was worked out before is in the notebook, and is shown again.
+	b.until("[...document.querySelectorAll('#results tbody tr')].some((r) => r.textContent.includes('next trials'))")
+	evaluate[chromedp.Void](b, "[...document.querySelectorAll('#results tbody tr')].find((r) => r.textContent.includes('search') && !r.textContent.includes('early')).querySelector('button').click()")
+	b.until("document.querySelector('#result-out .front-table button')")
+	b.look("results")
+
+	// What was worked out before there was a notebook is in memory, until it is kept.
+	evaluate[chromedp.Void](b, "[...document.querySelectorAll('#memory-list li')].find((r) => r.textContent.includes('run time along')).querySelector('button').click()")
+	b.until("document.querySelector('#result-out .values button')")
+	b.click("#result-out .kept button")
+	b.until("document.querySelector('#result-out .kept').textContent.includes('Kept in the notebook')")
+	b.until("[...document.querySelectorAll('#results tbody tr')].some((r) => r.textContent.includes('variation'))")
 
 	// Other units.
 	b.set("units", "degF,in", "change")
 	b.until("document.querySelector('[data-path=\"room.temperature\"] output').textContent.includes('degF')")
 	b.until("document.querySelector('[data-path=\"stand.height\"] output').textContent.includes('in')")
+}
+
+// save saves the open design under a new name.
+func (b *browser) save(name string) {
+	b.t.Helper()
+	b.click("#save-as")
+	b.visible("#name-dialog")
+	b.set("name", name, "input")
+	b.click("#name-form button[value=save]")
+	b.until("document.getElementById('saved').textContent === 'saved'")
 }
 
 func quoted(text string) string { return "'" + strings.ReplaceAll(text, "'", `\'`) + "'" }

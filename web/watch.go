@@ -6,7 +6,6 @@ import (
 	"crypto/rand"
 	"encoding/json"
 	"fmt"
-	"io"
 	"math"
 	"net/http"
 	"strconv"
@@ -58,6 +57,7 @@ type watch struct {
 	log       []happening
 	watchers  int
 	forecasts []*calibrate.Forecast
+	updates   int // made since this watch began
 }
 
 type happening struct {
@@ -237,98 +237,6 @@ func fresh(ctx context.Context, n *notebook.Notebook, extent notebook.Extent, se
 	return out, nil
 }
 
-// foretell forecasts the trial's end again and again, until it has stalled.
-func (w *watch) foretell(ctx context.Context, s *Server) {
-	var f *calibrate.Forecaster
-	last, troubled := math.Inf(-1), ""
-	for {
-		now, err := w.forecast(ctx, s, &f, last)
-		switch {
-		case ctx.Err() != nil:
-			return
-		case err != nil:
-			if err.Error() != troubled {
-				troubled = err.Error()
-				w.add("forecast-failed", problemOf(err))
-			}
-		default:
-			last, troubled = now, ""
-		}
-		select {
-		case <-ctx.Done():
-			return
-		case <-time.After(s.o.Forecast):
-		}
-	}
-}
-
-// forecast makes one, unless nothing was read since the last.
-func (w *watch) forecast(ctx context.Context, s *Server, f **calibrate.Forecaster, last float64) (float64, error) {
-	c, err := s.caseOf(ctx, w.trial)
-	if err != nil {
-		return last, err
-	}
-	now := moved(c.Trial)
-	if math.IsNaN(now) {
-		return last, bad("readings, or when the load was set on", "Nothing says how long the trial has been running.")
-	}
-	if now <= last {
-		return last, nil
-	}
-	if *f == nil {
-		if *f, err = calibrate.NewForecaster(c, w.learned, calibrate.ForecastOptions{}); err != nil {
-			return last, bad("", err.Error())
-		}
-	}
-	said, err := (*f).Update(ctx, c.Trial, now)
-	if err != nil {
-		return last, err
-	}
-	w.mu.Lock()
-	if w.forecasts = append(w.forecasts, said); len(w.forecasts) > mostForecasts {
-		w.forecasts = w.forecasts[1:]
-	}
-	w.mu.Unlock()
-	worded := *said // kept for whoever comes back: without what only pictures use
-	worded.StallTimes = nil
-	w.keep(happening{kind: "forecast", show: func(u quantity.Display) (any, error) {
-		text, err := textOf(func(out io.Writer) error { return report.ForecastText(out, u, &worded) })
-		return map[string]any{"now_s": said.Now, "stall_s": said.Stall, "stalled": said.Stalled, "text": text, "command": inUnits(w.command(), u)}, err
-	}})
-	return now, nil
-}
-
-// command is that which foretells the same.
-func (w *watch) command() string {
-	words := []string{"forecast", fmt.Sprint(w.trial)}
-	if w.learned != nil {
-		words = append(words, "--learned", w.kept)
-	}
-	return command(append(words, "--follow")...)
-}
-
-// moved is how long a trial has been running: up to its last reading, or by the
-// clock where nothing is logged. NaN: nothing says.
-func moved(t *trial.Trial) float64 {
-	last := math.NaN()
-	for i := range t.Series {
-		if n := len(t.Series[i].Samples); n > 0 {
-			last = math.Max(t.Series[i].Samples[n-1].Time, orLess(last))
-		}
-	}
-	if math.IsNaN(last) && !math.IsNaN(t.Start) {
-		last = float64(time.Now().UnixMilli())/1000 - t.Start
-	}
-	return last
-}
-
-func orLess(x float64) float64 {
-	if math.IsNaN(x) {
-		return math.Inf(-1)
-	}
-	return x
-}
-
 // watchTrial streams readings, events and forecasts of a trial. Each event has a
 // number; who comes back with the last one (Last-Event-ID) gets what followed.
 func (s *Server) watchTrial(w http.ResponseWriter, r *http.Request) error {
@@ -376,15 +284,7 @@ func (s *Server) watchTrial(w http.ResponseWriter, r *http.Request) error {
 			}
 		}
 		next = from + len(events)
-		select {
-		case <-changed:
-		case <-time.After(beat):
-			if out.beat() != nil {
-				return nil
-			}
-		case <-r.Context().Done():
-			return nil
-		case <-s.watches.ctx.Done():
+		if !out.wait(r.Context(), changed, s.watches.ctx.Done()) {
 			return nil
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -16,6 +17,7 @@ import (
 
 	"meltspan/design"
 	"meltspan/notebook"
+	"meltspan/quantity"
 	"meltspan/record"
 	"meltspan/trial"
 )
@@ -223,7 +225,54 @@ func TestLiveForecast(t *testing.T) {
 	if first.Now != 3540 || second.Now != 3700 || !(second.Stall.Low <= second.Stall.Median && second.Stall.Median <= second.Stall.High) {
 		t.Errorf("forecasts at %v and %v: %+v", first.Now, second.Now, second.Stall)
 	}
-	if a := d.send(d.request("GET", fmt.Sprintf("/api/trials/%d/forecast.svg", id), nil)); a.Code != 200 || !strings.Contains(a.Body.String(), "<svg") {
-		t.Errorf("picture: status %d", a.Code)
+	picture := fmt.Sprintf("/api/trials/%d/forecast.svg", id)
+	drawn := d.send(d.request("GET", picture, nil))
+	if drawn.Code != 200 || !strings.Contains(drawn.Body.String(), "<svg") {
+		t.Errorf("picture: status %d", drawn.Code)
+	}
+
+	// Each was kept. A server that is started anew tells the last one at once, and
+	// draws the same course.
+	if list := d.resultList(); len(list) != 1 || list[0].Kind != notebook.Forecast || list[0].Updates != 2 || !slices.Equal(list[0].Trials, []int64{id}) {
+		t.Errorf("%+v", list)
+	}
+	var shown finished
+	d.ask("GET", "/api/results/2", nil, 200, &shown)
+	if !strings.Contains(shown.Text, "Stall: after") {
+		t.Errorf("%.300s", shown.Text)
+	}
+	if err := d.Close(); err != nil {
+		t.Fatal(err)
+	}
+	again := newDesk(t, Options{Folder: folder, Poll: 10 * time.Millisecond, Forecast: time.Hour})
+	followed, err := again.watches.join(id, "", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer again.watches.leave(followed)
+	for told := false; !told; {
+		events, _, changed, _ := followed.since(0)
+		for _, e := range events {
+			if e.kind != "forecast" {
+				continue
+			}
+			told = true
+			other, err := quantity.ParseDisplay("degF,in")
+			if err != nil {
+				t.Fatal(err)
+			}
+			said, err := e.in(other)
+			if words := fmt.Sprint(said); err != nil || !strings.Contains(words, "--units degF,in") || !strings.Contains(words, "Stall: after") {
+				t.Errorf("%v, %s", err, words)
+			} else {
+				own(t, "forecast of before", words)
+			}
+		}
+		if !told {
+			<-changed
+		}
+	}
+	if a := again.send(again.request("GET", picture, nil)); a.Body.String() != drawn.Body.String() {
+		t.Errorf("the course is drawn otherwise: status %d", a.Code)
 	}
 }

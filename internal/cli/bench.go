@@ -92,7 +92,7 @@ func (s *session) bench(n *notebook.Notebook, c keptCase, write, heater string, 
 			return err
 		}
 	}
-	if a.Number, err = s.keepResult(n, benchKind, []keptCase{c}, map[string]any{"assumed_discrepancy": calibrate.DefaultDiscrepancy()}, a); err != nil {
+	if a.Number, err = s.keepResult(n, notebook.Bench, []keptCase{c}, map[string]any{"assumed_discrepancy": calibrate.DefaultDiscrepancy()}, a); err != nil {
 		return err
 	}
 	if err := s.deliver(&runFlags{json: f.json, pictures: f.pictures}, a,

@@ -108,7 +108,7 @@ func (s *session) calibrate(n *notebook.Notebook, cases []keptCase, f *calibrate
 		return lacking(failed)
 	}
 	options := map[string]any{"follow": f.follow, "most": f.most, "chains": f.chains, "draws": f.draws, "seed": f.seed, "assumed_discrepancy": answer.Calibration.Discrepancy}
-	if answer.Number, err = s.keepResult(n, calibrationKind, cases, options, answer.Calibration); err != nil {
+	if answer.Number, err = s.keepResult(n, notebook.Calibration, cases, options, answer.Calibration); err != nil {
 		clear()
 		return err
 	}

@@ -34,7 +34,7 @@ func (s *session) commands() *cobra.Command {
 	help := s.helpCommand()
 	root.SetHelpCommand(help)
 	root.AddCommand(
-		s.starterCommand(), s.checkCommand(), s.predictCommand(), s.compareCommand(), s.sectionCommand(), s.varyCommand(),
+		s.starterCommand(), s.amendCommand(), s.checkCommand(), s.predictCommand(), s.compareCommand(), s.sectionCommand(), s.varyCommand(),
 		s.searchCommand(), s.nextCommand(), s.workCommand(),
 		s.estimateCommand(), s.partsCommand(), s.drawingCommand(),
 		s.trialCommand(), s.notebookCommand(),

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"meltspan/calibrate"
+	"meltspan/live"
 	"meltspan/notebook"
 	"meltspan/quantity"
 	"meltspan/report"
@@ -25,6 +26,8 @@ type forecastFlags struct {
 	confidence                  string
 	follow                      bool
 	members                     int
+
+	from string // the calibration that --learned named
 }
 
 // Refreshing more often than this says nothing new.
@@ -40,7 +43,7 @@ func (s *session) forecastCommand() *cobra.Command {
 			"The forecast stands at the last reading in the notebook, or at --at, which also looks back at a trial that is over: only what was known by then counts. " +
 			"--every gives one forecast after the other up to that moment and shows how the band narrowed; a trial that is over is gone through in eight parts unless told otherwise. " +
 			"--follow goes on with each minute as readings arrive (meltspan trial live, in another window), until the stall or Ctrl-C.\n\n" +
-			"What was known before is what the design says, or what --learned says.",
+			"What was known before is what the design says, or what --learned says. Each forecast is kept in the notebook: meltspan notebook results lists the last of each trial.",
 		Example: "  meltspan forecast 7 --learned latest --follow\n  meltspan forecast 7 --against 3 --confidence \"95 %\"\n" +
 			"  meltspan forecast 3 --at \"1 h 15 min\"\n  meltspan forecast 3 --every \"15 min\" --pictures pictures\n",
 		Args: arguments(1, 1, "one trial", `"meltspan forecast 7"`),
@@ -131,6 +134,9 @@ func (s *session) forecast(n *notebook.Notebook, c keptCase, a asked, f *forecas
 			break
 		}
 		list = append(list, x)
+		if err := s.keepForecast(n, c, f, i+1, x); err != nil {
+			return err
+		}
 	}
 	clear()
 	if len(list) == 0 {
@@ -145,6 +151,12 @@ func (s *session) forecast(n *notebook.Notebook, c keptCase, a asked, f *forecas
 	return failed
 }
 
+// keepForecast keeps each forecast in the notebook, so that it can be seen later
+// what was foretold when.
+func (s *session) keepForecast(n *notebook.Notebook, c keptCase, f *forecastFlags, update int, x *calibrate.Forecast) error {
+	return live.KeepForecast(context.WithoutCancel(s.ctx), n, codeVersion(), c.number, c.Case, f.from, update, x)
+}
+
 // forecaster prepares to follow a trial.
 func (s *session) forecaster(n *notebook.Notebook, c keptCase, a asked, f *forecastFlags) (*calibrate.Forecaster, error) {
 	if c.Trial.Kind != trial.Run {
@@ -152,17 +164,17 @@ func (s *session) forecaster(n *notebook.Notebook, c keptCase, a asked, f *forec
 	}
 	var known *calibrate.Posterior
 	if f.learned != "" {
-		p, from, err := s.learned(f.learned, f.notebook)
+		p, err := s.learned(f.learned, f.notebook)
 		if err != nil {
 			return nil, err
 		}
 		if p.Holds(c.Trial.Name) {
-			return nil, wrong("a calibration on other trials", "%s has learned from %s itself, whose readings would count twice", from, c.Trial.Name)
+			return nil, wrong("a calibration on other trials", "%s has learned from %s itself, whose readings would count twice", p.from, c.Trial.Name)
 		}
 		if text := unlikeText(p.Unlike(c.Design)); text != "" {
 			s.note("%s", s.units.Restate(text))
 		}
-		known = p
+		known, f.from = p.Posterior, p.key
 	}
 	teller, err := calibrate.NewForecaster(c.Case, known, calibrate.ForecastOptions{Members: f.members, Seed: f.seed})
 	if err != nil {
@@ -270,6 +282,9 @@ func (s *session) followTrial(n *notebook.Notebook, c keptCase, teller *calibrat
 				return err
 			}
 			list, last = append(list, x), now
+			if err := s.keepForecast(n, c, f, len(list), x); err != nil {
+				return err
+			}
 			if f.json {
 				report.JSON(s.out, x) // a failure stays in s.out
 			} else {

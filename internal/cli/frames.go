@@ -28,10 +28,6 @@ type framesFlags struct {
 // byPictures is the source of events that pictures show.
 const byPictures = "pictures"
 
-// motionKind is the kind of result under which a notebook keeps what pictures
-// said, and the region that was marked.
-const motionKind = "motion in pictures"
-
 var timeNames = []string{"exif", "name", "modified"}
 
 func (s *session) framesCommand() *cobra.Command {
@@ -129,7 +125,7 @@ func (s *session) region(n *notebook.Notebook, id int64, f *framesFlags) (live.R
 	if f.region != "" {
 		return parseRegion(f.region)
 	}
-	results, err := n.Results(s.ctx, motionKind)
+	results, err := n.Results(s.ctx, notebook.Motion)
 	if err != nil {
 		return live.Region{}, err
 	}
@@ -211,7 +207,7 @@ func (s *session) keepMotion(n *notebook.Notebook, a *framesAnswer, f *framesFla
 	if err != nil {
 		return err
 	}
-	if _, err := n.Keep(s.ctx, notebook.Result{Kind: motionKind, Code: codeVersion(), Trials: []int64{a.Trial}, Inputs: inputs, Payload: payload}); err != nil {
+	if _, err := n.Keep(s.ctx, notebook.Result{Kind: notebook.Motion, Code: codeVersion(), Trials: []int64{a.Trial}, Inputs: inputs, Payload: payload}); err != nil {
 		return err
 	}
 	if a.Stalled == nil {

@@ -118,13 +118,6 @@ func bare(cases []keptCase) []calibrate.Case {
 	return out
 }
 
-// Kinds of results that are kept.
-const (
-	calibrationKind = "calibration"
-	comparisonKind  = "comparison of trials"
-	benchKind       = "bench"
-)
-
 // usedTrial is what a result says of a trial that went into it.
 type usedTrial struct {
 	Number   int64    `json:"number"`
@@ -183,21 +176,28 @@ const latestName = "latest"
 
 const learnedUsage = "take what trials taught from the `CALIBRATION`: its number in the notebook, latest, or a file that calibrate --json wrote"
 
+// learnt is a calibration and where it comes from.
+type learnt struct {
+	*calibrate.Posterior
+	key  string // its number in the notebook, or the file
+	from string // in words
+}
+
 // learned finds a calibration: by its number in the notebook, the latest, or
-// from a file. from says which, in words.
-func (s *session) learned(called, name string) (p *calibrate.Posterior, from string, err error) {
+// from a file.
+func (s *session) learned(called, name string) (_ *learnt, err error) {
 	number, numberErr := strconv.ParseInt(called, 10, 64)
 	if called != latestName && numberErr != nil {
 		return s.learnedFrom(called)
 	}
 	n, err := s.openNotebook(name)
 	if err != nil {
-		return nil, "", err
+		return nil, err
 	}
 	defer closing(n, &err)
-	list, err := n.Results(s.ctx, calibrationKind)
+	list, err := n.Results(s.ctx, notebook.Calibration)
 	if err != nil {
-		return nil, "", err
+		return nil, err
 	}
 	var numbers []string
 	for i := len(list) - 1; i >= 0; i-- {
@@ -208,20 +208,20 @@ func (s *session) learned(called, name string) (p *calibrate.Posterior, from str
 		}
 		p := &calibrate.Posterior{}
 		if err := report.ReadJSON(r.Payload, p); err != nil {
-			return nil, "", fmt.Errorf("calibration %d in %s: %w", r.ID, name, err)
+			return nil, fmt.Errorf("calibration %d in %s: %w", r.ID, name, err)
 		}
 		if called == latestName && p.Sampling.Interrupted {
 			continue
 		}
 		if err := p.Valid(); err != nil {
-			return nil, "", fmt.Errorf("calibration %d in %s cannot be used: %w", r.ID, name, err)
+			return nil, fmt.Errorf("calibration %d in %s cannot be used: %w", r.ID, name, err)
 		}
-		return p, fmt.Sprintf("calibration %d in %s, of %s", r.ID, name, trialNames(p)), nil
+		return &learnt{p, numbers[0], fmt.Sprintf("calibration %d in %s, of %s", r.ID, name, trialNames(p))}, nil
 	}
 	if len(numbers) == 0 {
-		return nil, "", wrong(`"meltspan calibrate TRIAL" keeps one`, "there is no calibration in %s", name)
+		return nil, wrong(`"meltspan calibrate TRIAL" keeps one`, "there is no calibration in %s", name)
 	}
-	return nil, "", wrong("one of "+strings.Join(numbers, ", ")+", or "+latestName, "there is no calibration %s in %s", called, name)
+	return nil, wrong("one of "+strings.Join(numbers, ", ")+", or "+latestName, "there is no calibration %s in %s", called, name)
 }
 
 func trialNames(p *calibrate.Posterior) string {
@@ -233,26 +233,26 @@ func trialNames(p *calibrate.Posterior) string {
 }
 
 // learnedFrom reads a calibration from a file.
-func (s *session) learnedFrom(file string) (*calibrate.Posterior, string, error) {
+func (s *session) learnedFrom(file string) (*learnt, error) {
 	const right = `the number of a calibration, latest, or a file that "meltspan calibrate --json" wrote`
 	text, err := os.ReadFile(file)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, "", wrong(right, "there is no calibration or file %s", quoted(file))
+		return nil, wrong(right, "there is no calibration or file %s", quoted(file))
 	case err != nil:
-		return nil, "", failed("a file that you may read", "cannot read %s: %v", quoted(file), cause(err))
+		return nil, failed("a file that you may read", "cannot read %s: %v", quoted(file), cause(err))
 	}
 	var a calibrationAnswer
 	if err := report.ReadJSON(text, &a); err != nil {
-		return nil, "", wrong(right, "%s: %v", file, err)
+		return nil, wrong(right, "%s: %v", file, err)
 	}
 	if a.Calibration == nil {
-		return nil, "", wrong(right, "%s holds no calibration", file)
+		return nil, wrong(right, "%s holds no calibration", file)
 	}
 	if err := a.Calibration.Valid(); err != nil {
-		return nil, "", wrong(right, "%s: %v", file, err)
+		return nil, wrong(right, "%s: %v", file, err)
 	}
-	return a.Calibration, fmt.Sprintf("the calibration in %s, of %s", file, trialNames(a.Calibration)), nil
+	return &learnt{a.Calibration, file, fmt.Sprintf("the calibration in %s, of %s", file, trialNames(a.Calibration))}, nil
 }
 
 // knownFlags name a calibration where a design is given.
@@ -269,7 +269,7 @@ func (s *session) known(f *knownFlags, d *design.Design, seed uint64) (*predict.
 	if f.learned == "" {
 		return nil, nil
 	}
-	p, from, err := s.learned(f.learned, f.notebook)
+	p, err := s.learned(f.learned, f.notebook)
 	if err != nil {
 		return nil, err
 	}
@@ -277,7 +277,7 @@ func (s *session) known(f *knownFlags, d *design.Design, seed uint64) (*predict.
 	if err != nil {
 		return nil, wrong("a design that shares something with those tried", "%v", err)
 	}
-	draws.From = from
+	draws.From = p.from
 	if text := unlikeText(p.Unlike(d)); text != "" {
 		s.note("%s", s.units.Restate(text))
 	}

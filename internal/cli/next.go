@@ -44,7 +44,7 @@ func (s *session) nextCommand() *cobra.Command {
 			"designs; --by run_time by the run time won in choosing among them.\n\n--learned takes what trials have taught so far, kept by \"meltspan calibrate\". " +
 			"--draws takes it from a file of another program: CSV with a line of inputs (and perhaps weight) and one draw a line in SI units, or JSON with columns and " +
 			"draws.\n\n" +
-			"DESIGN and REVISION are files, or demo or demo:NAME for a built-in example.",
+			"DESIGN and REVISION are files, demo or demo:NAME for a built-in example, or revisions that the notebook keeps, such as 95510764ea30.",
 		Example: "  meltspan next demo\n  meltspan next design.yaml found/found-01.yaml found/found-06.yaml \\\n    --by run_time\n  meltspan next design.yaml --learned latest\n",
 		Args:    arguments(1, 1+mostRevisions, "one design and up to nine revisions", `"meltspan next design.yaml", or "meltspan next design.yaml other.yaml"`),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -97,7 +97,7 @@ func (s *session) next(args []string, f *nextFlags, worth float64) error {
 	s.quiet = f.quiet
 	var designs []*design.Design
 	for _, name := range args {
-		d, err := s.read(name)
+		d, err := s.readAny(name, f.known.notebook)
 		if err != nil {
 			return err
 		}

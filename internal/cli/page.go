@@ -86,7 +86,7 @@ func (s *session) servePage(folder string, ip net.IP, f *pageFlags) error {
 			return err
 		}
 	}
-	server, err := web.New(web.Options{Folder: folder, Notebook: book, Open: open, Secure: secure, Note: func(text string) { s.note("%s", text) }})
+	server, err := web.New(web.Options{Folder: folder, Notebook: book, Open: open, Secure: secure, Code: codeVersion(), Note: func(text string) { s.note("%s", text) }})
 	if err != nil {
 		return wrong("a folder that you may read, and a notebook in it", "%v", err)
 	}

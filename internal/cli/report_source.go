@@ -133,7 +133,7 @@ func (s *session) gatherCalibration(n *notebook.Notebook, which string, trials [
 	if which == "none" {
 		return nil, nil
 	}
-	kept, err := n.Results(s.ctx, calibrationKind)
+	kept, err := n.Results(s.ctx, notebook.Calibration)
 	if err != nil {
 		return nil, err
 	}

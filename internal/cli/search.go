@@ -229,8 +229,12 @@ func (s *session) problem(d *design.Design, args []string, f *searchFlags, flags
 // asFault turns a mistake of the user's into what the command line tells.
 func asFault(err error) error {
 	var m *search.Mistake
-	if errors.As(err, &m) {
+	var r *predict.Mistake
+	switch {
+	case errors.As(err, &m):
 		return wrong(m.Right, "%s", m.What)
+	case errors.As(err, &r):
+		return wrong(r.Right, "%s", r.What)
 	}
 	return err
 }

@@ -31,13 +31,6 @@ const (
 	mostFrames     = 200
 )
 
-// depths is the section's JSON.
-type depths struct {
-	Network *result.Run `json:"network"`
-	Section *result.Run `json:"section"`
-	Round   *result.Run `json:"round,omitempty"` // in three dimensions
-}
-
 func (s *session) sectionCommand() *cobra.Command {
 	var f sectionFlags
 	c := &cobra.Command{
@@ -123,7 +116,7 @@ func (s *session) section(name string, f *sectionFlags, spacing, around float64)
 		}
 	}
 	options := network.Options{Horizon: f.hours * secondsPerHour, Course: true}
-	all := depths{}
+	all := result.Depths{}
 	if all.Network, err = coarse.Run(s.ctx, options); err != nil {
 		return err
 	}
@@ -132,10 +125,7 @@ func (s *session) section(name string, f *sectionFlags, spacing, around float64)
 	if err == nil && round != nil {
 		all.Round, err = s.follow("3-D", round, options, all.Network.Simulated, f.quiet)
 	}
-	runs := []*result.Run{all.Network, all.Section}
-	if all.Round != nil {
-		runs = append(runs, all.Round)
-	}
+	runs := all.Runs()
 	if err := s.deliver(&f.runFlags, all,
 		func(w io.Writer) { report.DepthsText(w, s.units, runs...) },
 		func() []picture { return s.depthPictures(&all) }); err != nil {
@@ -169,7 +159,7 @@ func (s *session) follow(what string, m *network.Model, options network.Options,
 
 // depthPictures are the section and its outside at every frame, and what three
 // dimensions add.
-func (s *session) depthPictures(all *depths) []picture {
+func (s *session) depthPictures(all *result.Depths) []picture {
 	pictures := s.sectionPictures(all.Section)
 	if all.Round == nil {
 		return pictures

@@ -85,7 +85,7 @@ func (s *session) trialCompare(n *notebook.Notebook, cases []keptCase, learned s
 		return lacking(err)
 	}
 	options := map[string]any{"learned_from": from, "common": common, "runs": runs, "seed": f.seed}
-	if a.Number, err = s.keepResult(n, comparisonKind, cases, options, a.Comparison); err != nil {
+	if a.Number, err = s.keepResult(n, notebook.TrialComparison, cases, options, a.Comparison); err != nil {
 		return err
 	}
 	return s.deliver(&runFlags{json: f.json, pictures: f.pictures}, &a,
@@ -103,7 +103,11 @@ func (s *session) trialCompare(n *notebook.Notebook, cases []keptCase, learned s
 // modelFor is the calibration named, or one on the trials themselves.
 func (s *session) modelFor(cases []keptCase, learned string, f *learnFlags, show func(string, int, int)) (*calibrate.Posterior, string, error) {
 	if learned != "" {
-		return s.learned(learned, f.notebook)
+		p, err := s.learned(learned, f.notebook)
+		if err != nil {
+			return nil, "", err
+		}
+		return p.Posterior, p.from, nil
 	}
 	p, err := calibrate.Calibrate(s.ctx, bare(cases), calibrate.Options{Seed: f.seed, Draws: ownDraws, Progress: show})
 	switch {

@@ -7,7 +7,6 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"meltspan/design"
 	"meltspan/predict"
 	"meltspan/report"
 )
@@ -17,15 +16,6 @@ type varyFlags struct {
 	answerFlags
 	steps int
 }
-
-// How many values an input takes. A map has fewer to each side, for they
-// multiply.
-const (
-	defaultSteps    = 9
-	defaultMapSteps = 7
-	leastSteps      = 2
-	mostSteps       = 40
-)
 
 const varyExample = `"meltspan vary design.yaml stand.wall.skin '0.8 mm' '2 mm'"`
 
@@ -58,14 +48,14 @@ func (s *session) varyCommand() *cobra.Command {
 		},
 	}
 	flags := c.Flags()
-	flags.IntVar(&f.steps, "steps", defaultSteps, fmt.Sprintf("take `N` values of each input, %d to %d; %d where there are two inputs", leastSteps, mostSteps, defaultMapSteps))
+	flags.IntVar(&f.steps, "steps", predict.DefaultSteps, fmt.Sprintf("take `N` values of each input, %d to %d; %d where there are two inputs", predict.LeastSteps, predict.MostSteps, predict.DefaultMapSteps))
 	f.add(flags, "run time along the input, or a map over two", predict.DefaultVarySamples)
 	return c
 }
 
 func (f *varyFlags) check(flags *pflag.FlagSet) error {
-	if f.steps < leastSteps || f.steps > mostSteps {
-		return wrong(fmt.Sprintf("%d to %d, such as --steps %d", leastSteps, mostSteps, defaultSteps), "--steps cannot be %d", f.steps)
+	if f.steps < predict.LeastSteps || f.steps > predict.MostSteps {
+		return wrong(fmt.Sprintf("%d to %d, such as --steps %d", predict.LeastSteps, predict.MostSteps, predict.DefaultSteps), "--steps cannot be %d", f.steps)
 	}
 	return f.answerFlags.check(flags)
 }
@@ -93,25 +83,17 @@ func (s *session) vary(args []string, f *varyFlags, counted bool) error {
 	if err != nil {
 		return err
 	}
-	steps := f.steps
-	if len(args) > 4 && !counted {
-		steps = defaultMapSteps
-	}
-	var knobs []design.Knob
-	var values [][]float64
+	var ranges [][3]string
 	for i := 1; i < len(args); i += 3 {
-		r, err := parseRange(d, args[i], args[i+1], args[i+2])
-		if err != nil {
-			return err
-		}
-		if len(knobs) > 0 && knobs[0].Path == r.knob.Path {
-			return wrong("two different inputs", "%s is varied twice", r.knob.Path)
-		}
-		along, err := r.values(steps, counted, r.knob.Value(d))
-		if err != nil {
-			return err
-		}
-		knobs, values = append(knobs, r.knob), append(values, along)
+		ranges = append(ranges, [3]string(args[i:i+3]))
+	}
+	steps := 0
+	if counted {
+		steps = f.steps
+	}
+	knobs, values, err := predict.Along(d, ranges, steps)
+	if err != nil {
+		return asFault(err)
 	}
 	v, err := predict.Vary(s.ctx, d, knobs, values, o)
 	clear()

@@ -1,7 +1,7 @@
 // The design view: text, sliders, and the answer that follows them.
 import { post } from './api.js';
-import { $, guarded, make, picture, showCommand, tell } from './dom.js';
-import { run, showResult } from './jobs.js';
+import { $, drawing, guarded, make, picture, showCommand, tell } from './dom.js';
+import { home, start } from './jobs.js';
 import { changed, on, source, state, unsaved } from './state.js';
 import { asOption, onUnits, show } from './units.js';
 
@@ -11,8 +11,11 @@ let shown = []; // paths of the sliders that are there
 let busy = false;
 let waiting = null;
 
-// ask for an answer; while one is on its way, only the last wish waits.
+// ask for an answer; while one is on its way, only the last wish waits. While a
+// slider moves the answer is brief, and the rest follows once it is left alone.
+let settling;
 async function answer(turn) {
+  clearTimeout(settling);
   if (busy) {
     waiting = { turn };
     return;
@@ -20,13 +23,17 @@ async function answer(turn) {
   busy = true;
   const sent = state.text;
   try {
-    const a = await post('api/answer', { ...source(), ...(turn ? { turn } : {}) });
+    const a = await post('api/answer', { ...source(), ...(turn ? { turn, brief: state.answer !== null } : {}) });
     if (state.text === sent) {
       mistakes([]);
       if (turn && a.text !== state.text) {
         state.text = a.text;
         if (text.value !== a.text) text.value = a.text;
         if (a.text.split('\n').length !== numbered) gutter(new Set());
+      }
+      if (a.values) {
+        a.controls = state.answer.controls.filter((c) => c.path in a.values).map((c) => ({ ...c, value: a.values[c.path] }));
+        settling = setTimeout(answer, 200);
       }
       state.answer = a;
       await render(a);
@@ -47,6 +54,7 @@ async function answer(turn) {
 }
 
 async function render(a) {
+  drawing($('chart'), a.chart); // first, since it is looked at while a slider moves
   $('run-time').textContent = a.run_time;
   $('run-more').textContent = [
     a.end, a.last_ice ? 'last of the store melted after ' + a.last_ice : '',
@@ -56,8 +64,7 @@ async function render(a) {
     ...(a.warnings || []),
   ].filter(Boolean).join('; ') + '.';
   sliders();
-  await picture($('chart'), a.chart); // first, since it is looked at while a slider moves
-  await picture($('flow'), a.heat_flow);
+  if (!a.values) await picture($('flow'), a.heat_flow);
 }
 
 let told = false; // of mistakes
@@ -181,15 +188,8 @@ on('design', () => {
 });
 onUnits(() => state.answer && answer());
 
-$('predict').addEventListener('click', guarded(async () => {
-  const result = await run('predict-out', { kind: 'predict', ...source(), samples: Number($('samples').value) });
-  if (result) showResult('predict-out', result);
-}));
-$('report').addEventListener('click', guarded(async () => {
-  const result = await run('report-out', { kind: 'report', ...source() });
-  if (result) showResult('report-out', result);
-}));
-$('compare').addEventListener('click', guarded(async () => {
-  const result = await run('predict-out', { kind: 'compare', ...source(), other: $('other').value, samples: Math.min(1000, Number($('samples').value)) });
-  if (result) showResult('predict-out', result);
-}));
+for (const kind of ['predict', 'compare']) home(kind, 'predict-out');
+home('report', 'report-out');
+$('predict').addEventListener('click', guarded(() => start({ kind: 'predict', ...source(), samples: Number($('samples').value) })));
+$('compare').addEventListener('click', guarded(() => start({ kind: 'compare', ...source(), other: $('other').value, samples: Math.min(1000, Number($('samples').value)) })));
+$('report').addEventListener('click', guarded(() => start({ kind: 'report', ...source() })));

@@ -59,6 +59,14 @@ export async function picture(image, svg) {
   image.alt = ['title', 'desc'].map((t) => words.querySelector('svg > ' + t)?.textContent || '').filter(Boolean).join('. ');
 }
 
+// drawing puts an SVG into the page itself, which takes half as long as an image:
+// for what follows a slider. It carries its own title and description.
+const parser = new DOMParser();
+export function drawing(box, svg) {
+  box.replaceChildren(document.importNode(parser.parseFromString(svg, 'image/svg+xml').documentElement, true));
+  if (!box.hasAttribute('role')) reachable(box);
+}
+
 // On a narrow screen pictures scroll sideways, and so must be reached by keyboard.
 const narrow = matchMedia('(max-width: 56rem)');
 function reachable(box) {
@@ -68,9 +76,12 @@ function reachable(box) {
     box.setAttribute('aria-label', 'Picture, scrolls sideways');
   } else for (const a of ['tabindex', 'role', 'aria-label']) box.removeAttribute(a);
 }
-narrow.addEventListener('change', () => document.querySelectorAll('.picture:has(> img)').forEach(reachable));
+narrow.addEventListener('change', () => document.querySelectorAll('.picture:has(> img), #chart').forEach(reachable));
 
 export function showCommand(place, line, unsaved) {
+  const said = `${line} ${Boolean(unsaved)}`;
+  if (place.dataset.said === said && place.firstChild) return; // asked for at each move of a slider
+  place.dataset.said = said;
   place.replaceChildren();
   if (!line) return;
   const copy = make('button', { type: 'button', textContent: 'Copy' });

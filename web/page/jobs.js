@@ -1,24 +1,49 @@
-// Long work: shows how far it is, lets it be ended, and shows what came out.
+// Long work: shows how far it is, lets it be ended, and shows what came out. The
+// work goes on when the page is closed; a page that is loaded again finds it.
 import { ask, get, post } from './api.js';
-import { $, make, picture, showCommand, tell } from './dom.js';
-import { unsaved } from './state.js';
-import { inUnits, onUnits } from './units.js';
+import { $, make, tell } from './dom.js';
+import { changed, on, state } from './state.js';
+import { render } from './result.js';
+import { chosenUnits, inUnits } from './units.js';
 
-const running = new Map(); // place -> { id, events }
+const running = new Map(); // place -> { id, events, found }
+const homes = new Map(); // kind of job -> id of the place where it is shown
 
-export function endJob(place) {
+// home says where jobs of a kind are shown.
+export const home = (kind, placeId) => homes.set(kind, placeId);
+
+// leave makes room in a place. A job begun here ends with that; one that was only
+// found may be of another window, and goes on.
+function leave(place, end = true) {
   const r = running.get(place);
   if (!r) return;
   running.delete(place);
   r.events?.close();
-  if (r.id) ask('DELETE', 'api/jobs/' + r.id).catch(() => {});
+  place.removeAttribute('aria-busy');
+  place.replaceChildren();
+  r.dropped = end && !r.found;
+  if (r.dropped && r.id) ask('DELETE', 'api/jobs/' + r.id).catch(() => {});
 }
 
-// run starts a job and resolves with its result; null when another took its place.
-export async function run(placeId, order) {
-  const place = $(placeId);
-  endJob(place);
-  const mine = {};
+// Another design is open: what is under way for the one before goes on, and is
+// found under Results.
+on('design', () => { for (const place of [...running.keys()]) leave(place, false); });
+
+// start begins a job at its home and resolves with its result once that is
+// shown; null when another took its place.
+export function start(order) {
+  const place = $(homes.get(order.kind));
+  leave(place);
+  return attend(place, async () => {
+    const { id } = await post('api/jobs', order);
+    changed('jobs');
+    return id;
+  });
+}
+
+// attend follows a job in a place, up to its result.
+async function attend(place, begin, found = false) {
+  const mine = { found };
   running.set(place, mine);
   const bar = make('progress', { max: 1 });
   bar.setAttribute('aria-label', 'Progress');
@@ -27,27 +52,30 @@ export async function run(placeId, order) {
   place.replaceChildren(make('p', {}, bar, words, ' ', end));
   place.setAttribute('aria-busy', 'true');
   try {
-    const { id } = await post('api/jobs', order);
-    if (running.get(place) !== mine) {
-      ask('DELETE', 'api/jobs/' + id).catch(() => {});
+    const id = await begin();
+    if (running.get(place) !== mine) { // left before it had a number
+      if (mine.dropped) ask('DELETE', 'api/jobs/' + id).catch(() => {});
       return null;
     }
     mine.id = id;
     end.addEventListener('click', () => ask('DELETE', 'api/jobs/' + id).catch(tell));
-    const last = await follow(id, mine, (s) => {
+    const units = chosenUnits();
+    let last = await follow(id, mine, (s) => {
       if (s.of > 0) {
         bar.max = s.of;
         bar.value = s.done;
       }
-      const text = s.stage ? ` ${s.stage} ${s.done} of ${s.of}` : '';
+      const text = s.stage ? ` ${s.stage} ${s.done} of ${s.of}` : ' under way…';
       if (words.textContent !== text) words.textContent = text;
     });
-    if (!last || running.get(place) !== mine) return null;
+    changed('jobs');
+    if (units !== chosenUnits() && last.result) last = await get('api/jobs/' + id);
+    if (running.get(place) !== mine) return null;
     place.replaceChildren();
     if (last.failed) throw Object.assign(new Error(last.failed.detail), last.failed);
-    if (last.result.partial) place.append(make('p', { className: 'muted', textContent: 'Ended early: this is what there was until then.' }));
-    last.result.job = id;
-    return last.result;
+    const result = { ...last.result, base: 'api/jobs/' + id };
+    await render(place, result);
+    return result;
   } catch (error) {
     if (running.get(place) === mine) place.replaceChildren();
     throw error;
@@ -76,42 +104,12 @@ function follow(id, mine, each) {
   });
 }
 
-// showResult lays out pictures, words and the command of a result, and does so again
-// when other units are chosen; again is told then.
-const shown = new Map(); // box -> { job, options }
-export function showResult(placeId, result, options = {}) {
-  const box = make('div');
-  $(placeId).append(box);
-  fill(box, result, options);
-  if (result.job) shown.set(box, { job: result.job, options });
-}
-
-onUnits(() => {
-  for (const [box, { job, options }] of shown) {
-    if (!box.isConnected) shown.delete(box);
-    else get('api/jobs/' + job).then(({ result }) => {
-      result.job = job;
-      fill(box, result, options);
-      options.again?.(result);
-    }).catch(tell);
+// findAgain takes up the jobs under way that belong to the open design, such as
+// after the page was loaded anew. The others are in the list of results.
+export async function findAgain() {
+  const { jobs } = await get('api/jobs');
+  for (const j of jobs.filter((x) => !x.over && (!x.name || x.name === state.name)).reverse()) {
+    const place = $(homes.get(j.kind));
+    if (place && !running.has(place)) attend(place, () => j.id, true).catch(tell);
   }
-});
-
-function fill(place, result, { text = true, pictures = true }) {
-  place.replaceChildren();
-  if (result.files) place.append(make('p', {}, ...result.files.flatMap((f) => [make('a', { href: inUnits(`api/jobs/${result.job}/files/${f}`), download: f, textContent: 'Save ' + f }), ' '])));
-  for (const p of (pictures && result.pictures) || []) {
-    const image = make('img');
-    place.append(make('div', { className: 'picture' }, image));
-    picture(image, p.svg);
-  }
-  if (text && result.text) {
-    const pre = make('pre', { textContent: result.text, tabIndex: 0 });
-    pre.setAttribute('aria-label', 'The answer in words');
-    pre.setAttribute('role', 'group');
-    place.append(pre);
-  }
-  const line = make('p', { className: 'command' });
-  showCommand(line, result.command, unsaved());
-  place.append(line);
 }

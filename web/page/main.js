@@ -1,6 +1,6 @@
 // The frame of the page: views, settings, opening and saving of designs.
 import { ask, designPath, get } from './api.js';
-import { $, guarded, make, tell } from './dom.js';
+import { $, guarded, make, showCommand, tell } from './dom.js';
 import { changed, on, state, unsaved } from './state.js';
 import { chosenUnits, chooseUnits, setUnits } from './units.js';
 import './design.js';
@@ -9,8 +9,11 @@ import './body.js';
 import './trials.js';
 import './learn.js';
 import './search.js';
+import './vary.js';
+import './results.js';
+import { findAgain } from './jobs.js';
 
-const views = ['design', 'section', 'body', 'trials', 'learn', 'search'];
+const views = ['design', 'section', 'body', 'vary', 'search', 'trials', 'learn', 'results'];
 
 function route(event) {
   const view = views.includes(location.hash.slice(1)) ? location.hash.slice(1) : 'design';
@@ -66,8 +69,11 @@ export async function project() {
   fill($('other'), $('other').value);
 }
 
+let from = null; // the file that the design was opened from, with its text then
 function opened(d) {
-  Object.assign(state, { name: d.name, text: d.text, savedText: d.text, revision: d.revision, example: d.example });
+  from = { name: d.name, text: d.text };
+  showCommand($('made-command'), '');
+  Object.assign(state, { made: null, name: d.name, text: d.text, savedText: d.text, revision: d.revision, example: d.example });
   $('choose').value = d.name;
   changed('design');
 }
@@ -82,10 +88,13 @@ async function open(name) {
 }
 $('choose').addEventListener('change', guarded(() => open($('choose').value)));
 
-// openText shows a text that is no file yet, such as a design that was found.
-export async function openText(text, suggestion) {
+// openText shows a design that is no file yet, such as one that was found, with
+// the command that writes it. made says where it is had from.
+export async function openText({ text, name: suggestion, command }, made) {
   if (unsaved() && !confirm('What you changed in ' + state.name + ' is not saved. Leave it?')) return false;
-  Object.assign(state, { name: suggestion, text, savedText: '', revision: '', example: false });
+  from = null;
+  Object.assign(state, { name: suggestion, text, savedText: '', revision: '', example: false, made: { ...made, text } });
+  showCommand($('made-command'), command);
   if (![...$('choose').options].some((o) => o.value === suggestion)) $('choose').prepend(make('option', { value: suggestion, textContent: suggestion + ' (not saved)' }));
   $('choose').value = suggestion;
   changed('design');
@@ -95,8 +104,17 @@ export async function openText(text, suggestion) {
 
 async function put(name, headers) {
   const text = state.text;
-  const saved = await ask('PUT', designPath(name), { text }, headers);
-  Object.assign(state, { name: saved.name, savedText: text, revision: saved.revision, example: false });
+  const made = state.made?.text === text ? state.made : null;
+  const saved = await ask('PUT', designPath(name), { text, ...(from ? { from } : {}) }, headers);
+  let command = saved.command;
+  if (made) {
+    try {
+      command = (await get(`${made.base}/designs/${made.number}?file=${encodeURIComponent(name)}`)).command;
+    } catch { /* it is no longer in memory: saved all the same */ }
+  }
+  showCommand($('made-command'), command);
+  from = { name: saved.name, text };
+  Object.assign(state, { made: null, name: saved.name, savedText: text, revision: saved.revision, example: false });
   sessionStorage.setItem('open', name);
   await project();
   changed('answer'); // the commands shown now mean the saved file
@@ -172,6 +190,7 @@ guarded(async () => {
   const last = sessionStorage.getItem('open');
   const name = [...state.project.designs, ...state.project.examples].includes(last) ? last : state.project.designs[0] || state.project.examples[0];
   opened(await get(designPath(name)));
+  await findAgain();
 })();
 addEventListener('DOMContentLoaded', () => route());
 if (document.readyState !== 'loading') route();
