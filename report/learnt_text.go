@@ -120,8 +120,8 @@ func calibrationGrounds(p *textpage.Page, u quantity.Display, c *calibrate.Poste
 	p.Paraf(2, 2, "%s; R-hat %.3f, effective size %.0f; %d network runs in all, seed %d.", how, s.Rhat, s.Size, s.Runs, s.Seed)
 }
 
-// shownUnknowns are the first few that trials changed, the paces left out: they
-// are the model's, not the user's.
+// shownUnknowns are the first few that trials changed, those of the assumed
+// discrepancy left out: they are the model's, not the user's.
 func shownUnknowns(c *calibrate.Posterior) []calibrate.Learned {
 	var out []calibrate.Learned
 	for _, u := range c.Unknowns {
