@@ -254,6 +254,9 @@ func (c *coverage) String() string {
 	for _, path := range paths {
 		line("  "+path, *c.byPath[path])
 	}
+	if len(c.halfWidth) == 0 {
+		return b.String()
+	}
 	var after, before []float64
 	for i := 0; i < len(c.halfWidth); i += 2 {
 		after, before = append(after, c.halfWidth[i]), append(before, c.halfWidth[i+1])

@@ -80,7 +80,7 @@ func New(o Options) (*Server, error) {
 		o.Forecast = time.Minute
 	}
 	if o.Code == "" {
-		o.Code = "unknown"
+		o.Code = "a version that is not known"
 	}
 	if o.Note == nil {
 		o.Note = func(string) {}

@@ -66,7 +66,8 @@ function follow(n) {
     // To five minutes: a forecast knows no better.
     const h = (s) => {
       const minutes = f.stalled ? Math.round(s / 60) : 5 * Math.round(s / 300);
-      return s === null ? 'not known' : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
+      if (s === null) return 'not known';
+      return [minutes >= 60 ? `${Math.floor(minutes / 60)} h` : '', minutes % 60 || minutes < 60 ? `${minutes % 60} min` : ''].filter(Boolean).join(' ');
     };
     $('live-stall').textContent = f.stalled ? 'It has stalled after ' + h(f.stall_s.median) + '.' : `Stalls after ${h(f.stall_s.median)}, between ${h(f.stall_s.low)} and ${h(f.stall_s.high)} with 90 % probability.`;
     $('live-text').textContent = f.text;
