@@ -167,7 +167,7 @@ func (f *Forecaster) Update(ctx context.Context, t *trial.Trial, now float64) (*
 
 // slowest is the pace that a trial has at least, as a factor on the model's times:
 // far below what the discrepancy lets it be.
-const slowest = 0.75
+const slowest = 0.8
 
 // first reports whether members have to be drawn.
 func (f *Forecaster) first(b *bridge) bool {
