@@ -17,7 +17,7 @@ func learnedOnce(t *testing.T) (*design.Design, *Posterior) {
 		t.Fatal(err)
 	}
 	timed := &trial.Trial{Name: "one", Kind: trial.Run, Start: math.NaN(), Events: []trial.Event{{Kind: trial.Stalled, Time: 5 * 3600, Uncertainty: 30}}}
-	p, err := Calibrate(t.Context(), []Case{{d, timed}}, Options{Draws: 100, Chains: 2, Most: 2})
+	p, err := Calibrate(t.Context(), []Case{{d, timed}}, Options{Draws: 100, Chains: 2, Most: 2, Population: 40})
 	if err != nil {
 		t.Fatal(err)
 	}
