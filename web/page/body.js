@@ -182,7 +182,7 @@ class View {
     this.renderer.setSize(w, h, false);
     this.camera.aspect = w / h;
     // On a narrow screen the width, not the height, must hold the body.
-    this.camera.fov = (360 / Math.PI) * Math.atan(Math.tan((16 * Math.PI) / 180) / Math.min(1, w / h));
+    this.camera.fov = (360 / Math.PI) * Math.atan(Math.tan((16 * Math.PI) / 180) / Math.min(1, (0.88 * w) / h));
     this.camera.updateProjectionMatrix();
     this.renderer.render(this.scene, this.camera);
   }
