@@ -28,7 +28,7 @@ func (f *Forecaster) endings(ctx context.Context, in *inference, all []particle,
 	for i, p := range resample(all, weights, len(all), f.source) {
 		done := w.complete(&p, f.source)
 		z := in.deviates(done.row)
-		r := s.read(done.runs[0].run, done.runs[0].late, done.runs[0].stall, z)
+		r := s.read(done.runs[0].run, done.runs[0].lasting, done.runs[0].late, z)
 		if r.lasting == nil && s.floor > 0 && r.runTime < s.floor {
 			continue // it would have stalled by now
 		}

@@ -131,11 +131,11 @@ func (f *Forecaster) Update(ctx context.Context, t *trial.Trial, now float64) (*
 	w := in.whole()
 	b := &bridge{in: in, whole: w, to: w.of, from: f.at.again, source: f.source, boldness: f.boldness, forget: forgetForecast, sweeps: sweepsForecast}
 	defer func() { f.runs += in.runs }()
-	first := f.first(b)
+	first := f.members == nil || len(f.members[0].row) != len(in.columns)
 	if first {
 		s.horizon = near
 	}
-	all, err := f.ready(ctx, b)
+	all, err := f.ready(ctx, b, first)
 	if err != nil {
 		return nil, err
 	}
@@ -169,11 +169,6 @@ func (f *Forecaster) Update(ctx context.Context, t *trial.Trial, now float64) (*
 // far below what the discrepancy lets it be.
 const slowest = 0.8
 
-// first reports whether members have to be drawn.
-func (f *Forecaster) first(b *bridge) bool {
-	return f.members == nil || len(f.members[0].row) != len(b.in.columns)
-}
-
 func rowsOf(all []particle) [][]float64 {
 	rows := make([][]float64, len(all))
 	for i := range all {
@@ -183,11 +178,11 @@ func rowsOf(all []particle) [][]float64 {
 }
 
 // ready gives the members with what their runs say of the log as it is known
-// now. They are drawn the first time, and run anew when the room has changed;
+// now. They are drawn where they are the first, and run anew when the room has changed;
 // those whose runs change with it are then drawn by that.
-func (f *Forecaster) ready(ctx context.Context, b *bridge) ([]particle, error) {
+func (f *Forecaster) ready(ctx context.Context, b *bridge, first bool) ([]particle, error) {
 	s := b.in.subjects[0]
-	if f.first(b) {
+	if first {
 		f.at, f.air = nil, s.air()
 		b.from = f.at.again
 		rows := make([][]float64, f.o.Members)
@@ -288,15 +283,4 @@ func relevant(s *subject, columns []Column, draws [][]float64, from []int) ([]Co
 		s.shift = keep(s.shift)
 	}
 	return kept, newBelief(draws, source)
-}
-
-func weighed(logs []float64) []float64 {
-	most := math.Inf(-1)
-	for _, l := range logs {
-		most = math.Max(most, l)
-	}
-	if math.IsInf(most, -1) {
-		return make([]float64, len(logs))
-	}
-	return truncated(logs, most)
 }

@@ -139,7 +139,7 @@ func TestCompletedRowsStallWhenTheTrialDid(t *testing.T) {
 	var logs, shifts []float64
 	for range 400 {
 		p := w.complete(&particle{row: row, runs: runs[0]}, source)
-		full := in.subjects[0].read(p.runs[0].run, p.runs[0].late, p.runs[0].stall, p.row)
+		full := in.subjects[0].read(p.runs[0].run, p.runs[0].lasting, p.runs[0].late, p.row)
 		logs, shifts = append(logs, math.Log(full.runTime/seen)), append(shifts, p.row[in.subjects[0].shift])
 	}
 	mean, deviation := moments(logs)

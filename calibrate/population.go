@@ -29,11 +29,11 @@ type bridge struct {
 	onward       bool       // another bridge follows
 	after        int        // sweeps whose particles are kept once the population has settled
 	kept         []particle // of those
-	forget       float64    // after the last stage; 0: forgetLast, in sweepsLast at most
-	sweeps       int
-	boldness     float64 // of the moves, between 0 and 1
-	boldnessRest float64 // of those across all directions in which the data speak
-	turn         bool    // of which it is
+	forget       float64    // after the last stage
+	sweeps       int        // for that at most
+	boldness     float64    // of the moves, between 0 and 1
+	boldnessRest float64    // of those across all directions in which the data speak
+	turn         bool       // of which it is
 	stages       int
 	forgotten    float64    // by the sweeps after the last stage
 	basis        *mat.Dense // directions in which the data speak, by columns
@@ -84,13 +84,16 @@ func (b *bridge) populate(ctx context.Context, rows [][]float64) ([]particle, er
 
 // weights of a population on the near side for the far one.
 func (b *bridge) weights(all []particle) []float64 {
-	logs, most := make([]float64, len(all)), math.Inf(-1)
+	weights, _ := relative(gains(all, 1))
+	return weights
+}
+
+// gains is by how much each particle's likelihood grows over a share of the bridge,
+// as logarithms.
+func gains(all []particle, share float64) []float64 {
+	logs := make([]float64, len(all))
 	for i := range all {
-		logs[i] = all[i].to - all[i].from
-		most = math.Max(most, logs[i])
-	}
-	for i := range logs {
-		logs[i] = math.Exp(logs[i] - most)
+		logs[i] = share * (all[i].to - all[i].from)
 	}
 	return logs
 }
@@ -108,11 +111,7 @@ func (b *bridge) lead(ctx context.Context, all []particle) ([]particle, error) {
 		if b.stages+1 >= mostStages {
 			next = 1
 		}
-		logs := make([]float64, len(all))
-		for i := range all {
-			logs[i] = (next - exponent) * (all[i].to - all[i].from)
-		}
-		all, exponent = resample(all, weighed(logs), len(all), b.source), next
+		all, exponent = resample(all, weighed(gains(all, next-exponent)), len(all), b.source), next
 		if b.stages%2 == 0 || exponent == 1 {
 			if err := b.speaking(ctx, all); err != nil {
 				return all, err
@@ -120,10 +119,7 @@ func (b *bridge) lead(ctx context.Context, all []particle) ([]particle, error) {
 		}
 		forget, most := forgetStage, sweepsStage
 		if exponent == 1 && !b.onward {
-			forget, most = forgetLast, sweepsLast
-			if b.forget > 0 {
-				forget, most = b.forget, b.sweeps
-			}
+			forget, most = b.forget, b.sweeps
 		}
 		for sweeps := 0; forget > 0 && sweeps < most; sweeps++ {
 			forgot, err := b.sweep(ctx, all, exponent)
@@ -150,15 +146,8 @@ func (b *bridge) lead(ctx context.Context, all []particle) ([]particle, error) {
 // stageShare, by bisection.
 func nextExponent(all []particle, now float64) float64 {
 	share := func(to float64) float64 {
-		logs, most := make([]float64, len(all)), math.Inf(-1)
-		for i := range all {
-			logs[i] = (to - now) * (all[i].to - all[i].from)
-			most = math.Max(most, logs[i])
-		}
-		for i := range logs {
-			logs[i] = math.Exp(logs[i] - most)
-		}
-		return effectiveShare(logs)
+		weights, _ := relative(gains(all, to-now))
+		return effectiveShare(weights)
 	}
 	if share(1) >= stageShare {
 		return 1

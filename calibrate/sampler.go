@@ -201,20 +201,34 @@ func (s *sampler) check(ctx context.Context, count int) error {
 func (s *sampler) trueWeights(found []example) []float64 {
 	d := s.s.newDensity()
 	logs := make([]float64, len(found))
-	most := math.Inf(-1)
 	for i := range found {
 		found[i].like = s.in.logLikelihood(found[i].row)
 		logs[i] = found[i].like - d.logLikelihood(found[i].x)
-		most = math.Max(most, logs[i])
 	}
-	return truncated(logs, most)
+	return weighed(logs)
 }
 
-func truncated(logs []float64, most float64) []float64 {
-	weights, sum := make([]float64, len(logs)), 0.0
+// relative gives weights in proportion to their logarithms, the largest 1, and the
+// logarithm of that; all are 0 where none is possible.
+func relative(logs []float64) (weights []float64, most float64) {
+	weights, most = make([]float64, len(logs)), math.Inf(-1)
+	for _, l := range logs {
+		most = math.Max(most, l)
+	}
 	for i := range logs {
-		weights[i] = math.Exp(logs[i] - most)
-		sum += weights[i]
+		if !math.IsInf(most, -1) {
+			weights[i] = math.Exp(logs[i] - most)
+		}
+	}
+	return weights, most
+}
+
+// weighed gives the weights with the largest cut, as trueWeights says.
+func weighed(logs []float64) []float64 {
+	weights, _ := relative(logs)
+	sum := 0.0
+	for _, w := range weights {
+		sum += w
 	}
 	limit := sum / math.Sqrt(float64(len(logs)))
 	for i := range weights {

@@ -22,7 +22,6 @@ type drawn struct {
 	lasting       *lasting    // nil where the load has but one end
 	run           *result.Run // kept where the subject asks for it; nil for a body that cannot be
 	late          float64     // s, last ice by the model's pace had the load stalled when it did; NaN when not reached
-	stall         float64     // K, the stall difference of the design as it was drawn
 }
 
 // shortest stands for a run that never started where a logarithm is taken, s.
@@ -42,7 +41,7 @@ func (s *subject) simulate(z []float64) drawn {
 	d.Rederive()
 	m, err := network.BuildDraw(d, s.cold)
 	if err != nil { // the values drawn make no body: nothing runs
-		return s.read(nil, math.NaN(), 0, z)
+		return s.read(nil, nil, math.NaN(), z)
 	}
 	run := func(beyond float64, course bool) *result.Run {
 		// An error here could only be that of a cancelled context.
@@ -50,16 +49,15 @@ func (s *subject) simulate(z []float64) drawn {
 		return run
 	}
 	if !(s.stallSize > 0) || !s.judges() {
-		return s.read(run(-s.stallSize*s.stallShift(z), s.keep || s.wantsCourse()), math.NaN(), stallDifference(d), z)
+		return s.read(run(-s.stallSize*s.stallShift(z), s.keep || s.wantsCourse()), nil, math.NaN(), z)
 	}
 	long := run(widest*s.stallSize, true)
-	late := math.NaN()
-	if l := lastingOf(long, stallDifference(d), s.stallSize); l != nil && s.stalledFirst > 0 {
-		pace, _ := s.paces(z)
-		excess := math.Min(math.Max(l.excessAt(s.stalledFirst/pace), -widest*s.stallSize), widest*s.stallSize)
+	l, late := lastingOf(long, stallDifference(d), s.stallSize), math.NaN()
+	if l != nil && s.stalledFirst > 0 {
+		excess := math.Min(math.Max(l.excessAt(s.stalledFirst/s.paceOf(z)), -widest*s.stallSize), widest*s.stallSize)
 		late = run(-excess, false).LastIce
 	}
-	return s.read(long, late, stallDifference(d), z)
+	return s.read(long, l, late, z)
 }
 
 // stallDifference is that of the design's load, K; 0 for one without.
@@ -81,19 +79,18 @@ func (s *subject) stallShift(z []float64) float64 {
 	return math.Max(math.Min(z[s.shift], widest), -widest)
 }
 
-// paces of a row: the factor on all times, and that of the design alone.
-func (s *subject) paces(z []float64) (all, design float64) {
+// paceOf is the factor on all times of a row.
+func (s *subject) paceOf(z []float64) float64 {
 	if s.pace[0] < 0 {
-		return 1, 1
+		return 1
 	}
-	design = math.Exp(s.paceSize[0] * z[s.pace[0]])
-	return design * math.Exp(s.paceSize[1]*z[s.pace[1]]), design
+	return math.Exp(s.paceSize[0]*z[s.pace[0]]) * math.Exp(s.paceSize[1]*z[s.pace[1]])
 }
 
-// read takes the features from a run. stall is the stall difference of the design
-// as it was drawn, K; late the last ice had the load stalled when it did.
-func (s *subject) read(run *result.Run, late, stall float64, z []float64) drawn {
-	out := drawn{features: make([]float64, len(s.features)), last: math.NaN(), end: result.EndNeverStarted, done: true, late: late, stall: stall}
+// read takes the features from a run. l is when its load may stall, nil where that
+// is when the run does; late the last ice had the load stalled when it did.
+func (s *subject) read(run *result.Run, l *lasting, late float64, z []float64) drawn {
+	out := drawn{features: make([]float64, len(s.features)), last: math.NaN(), end: result.EndNeverStarted, done: true, lasting: l, late: late}
 	if run == nil {
 		for i := range out.features {
 			out.features[i] = s.fallback(i)
@@ -103,17 +100,14 @@ func (s *subject) read(run *result.Run, late, stall float64, z []float64) drawn 
 	if s.keep {
 		out.run = run
 	}
-	if s.judges() {
-		out.lasting = lastingOf(run, stall, s.stallSize)
-	}
-	pace, _ := s.paces(z)
+	pace := s.paceOf(z)
 	runTime := run.FirstStall()
-	if out.lasting != nil {
-		runTime = out.lasting.stalls(s.stallSize * s.stallShift(z))
+	if l != nil {
+		runTime = l.stalls(s.stallSize * s.stallShift(z))
 	}
 	out.runTime, out.end = runTime*pace, run.End
 	last := run.LastIce
-	if s.stalledFirst > 0 && out.lasting != nil {
+	if s.stalledFirst > 0 && l != nil {
 		last = late
 	}
 	if !math.IsNaN(last) {
@@ -122,8 +116,8 @@ func (s *subject) read(run *result.Run, late, stall float64, z []float64) drawn 
 		last = run.Simulated // it comes later than that
 	}
 	s.readFeatures(run, runTime, last, pace, out.features)
-	if s.anchored && out.lasting != nil {
-		out.ways = out.lasting.ways(s.stallSeen/pace, s.stallKnown)
+	if s.anchored && l != nil {
+		out.ways = l.ways(s.stallSeen/pace, s.stallKnown)
 		for i := range out.ways {
 			w := &out.ways[i]
 			w.features = make([]float64, len(s.features))

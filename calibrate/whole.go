@@ -119,7 +119,7 @@ func (in *inference) reread(p *particle) *particle {
 	out := &particle{row: p.row, runs: make([]drawn, len(p.runs))}
 	for k, s := range in.subjects {
 		r := &p.runs[k]
-		out.runs[k] = s.read(r.run, r.late, r.stall, z)
+		out.runs[k] = s.read(r.run, r.lasting, r.late, z)
 	}
 	return out
 }
@@ -153,15 +153,10 @@ func (w *wholeLikelihood) pick(row []float64) []float64 {
 // of a particle's runs, but for a constant.
 func (w *wholeLikelihood) of(p *particle) float64 {
 	sum := 0.0
-	var paces func(k int) float64
 	for k, s := range w.in.subjects {
 		sum += w.ofPart(k, &p.runs[k])
 		if s.floor > 0 {
-			if paces == nil {
-				z := w.in.deviates(p.row)
-				paces = func(k int) float64 { pace, _ := w.in.subjects[k].paces(z); return pace }
-			}
-			sum += s.goesOn(&p.runs[k], paces(k))
+			sum += s.goesOn(&p.runs[k], s.paceOf(w.in.deviates(p.row)))
 		}
 	}
 	return sum
@@ -172,16 +167,21 @@ func (w *wholeLikelihood) ofPart(k int, r *drawn) float64 {
 	if len(r.ways) == 0 {
 		return w.misfit(k, r.features)
 	}
-	most, logs := math.Inf(-1), make([]float64, len(r.ways))
-	for i := range r.ways {
-		logs[i] = math.Log(r.ways[i].chance) + w.misfit(k, r.ways[i].features)
-		most = math.Max(most, logs[i])
-	}
+	weights, most := w.weigh(k, r.ways)
 	sum := 0.0
-	for _, l := range logs {
-		sum += math.Exp(l - most)
+	for _, v := range weights {
+		sum += v
 	}
 	return most + math.Log(sum)
+}
+
+// weigh gives each way its chance with the data, as relative does.
+func (w *wholeLikelihood) weigh(k int, ways []way) (weights []float64, most float64) {
+	logs := make([]float64, len(ways))
+	for i := range ways {
+		logs[i] = math.Log(ways[i].chance) + w.misfit(k, ways[i].features)
+	}
+	return relative(logs)
 }
 
 // misfit is the logarithm of the density of one trial's data for given features.
@@ -247,15 +247,14 @@ func (w *wholeLikelihood) complete(p *particle, source *rand.Rand) particle {
 				chosen := w.choose(k, r.ways, source)
 				low, high, features = chosen.low, chosen.high, chosen.features
 			case s.floor > 0 && r.lasting != nil:
-				pace, _ := s.paces(z)
-				high = r.lasting.excessAt(s.floor/pace) / s.stallSize
+				high = r.lasting.excessAt(s.floor/s.paceOf(z)) / s.stallSize
 			}
 			row[part.shift] = between(low, high, source.Float64())
 		}
 		if part.pace >= 0 && len(features) > 0 {
 			var solved mat.VecDense
-			_ = part.factor.SolveVecTo(&solved, mat.NewVecDense(len(part.slopes), part.slopes)) // it was factorised
 			slopes := mat.NewVecDense(len(part.slopes), part.slopes)
+			_ = part.factor.SolveVecTo(&solved, slopes) // it was factorised
 			mean := mat.Dot(&solved, mat.NewVecDense(len(features), s.misfit(features)))
 			row[part.pace] = mean + math.Sqrt(math.Max(1-mat.Dot(&solved, slopes), 0))*source.NormFloat64()
 		}
@@ -273,21 +272,14 @@ func (w *wholeLikelihood) complete(p *particle, source *rand.Rand) particle {
 
 // choose draws one of the ways by how well the data bear it out.
 func (w *wholeLikelihood) choose(k int, ways []way, source *rand.Rand) *way {
-	logs := make([]float64, len(ways))
-	for i := range ways {
-		logs[i] = math.Log(ways[i].chance) + w.misfit(k, ways[i].features)
-	}
-	most, sum := math.Inf(-1), 0.0
-	for _, l := range logs {
-		most = math.Max(most, l)
-	}
-	for i := range logs {
-		logs[i] = math.Exp(logs[i] - most)
-		sum += logs[i]
+	weights, _ := w.weigh(k, ways)
+	sum := 0.0
+	for _, v := range weights {
+		sum += v
 	}
 	want := sum * source.Float64()
-	for i := range logs {
-		if want -= logs[i]; want <= 0 {
+	for i, v := range weights {
+		if want -= v; want <= 0 {
 			return &ways[i]
 		}
 	}

@@ -18,7 +18,7 @@ func (s *sampler) wholly(ctx context.Context) error {
 		k.keep = true
 	}
 	w := s.in.whole()
-	b := &bridge{in: s.in, whole: w, to: w.of, source: s.source, after: sweepsKept}
+	b := &bridge{in: s.in, whole: w, to: w.of, source: s.source, after: sweepsKept, forget: forgetLast, sweeps: sweepsLast}
 	rows := make([][]float64, s.o.Population)
 	fromPrior := s.report.Efficiency < hopeless
 	if !fromPrior {

@@ -138,9 +138,8 @@ func (s *sampler) fitted() []Fitted {
 				continue
 			}
 			times = append(times, e.row[k].runTime*math.Exp(pace*s.source.NormFloat64()))
-			misfit := make([]float64, n)
+			misfit := subject.misfit(e.row[k].features)
 			for i := range misfit {
-				misfit[i] = subject.features[i].value - e.row[k].features[i]
 				mean[i] += misfit[i]
 			}
 			runs++

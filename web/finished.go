@@ -4,17 +4,16 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 
-	"meltspan/calibrate"
 	"meltspan/design"
-	"meltspan/next"
 	"meltspan/notebook"
 	"meltspan/predict"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/result"
-	"meltspan/search"
 )
 
 // finished is what a job came to, as the page shows it.
@@ -156,55 +155,53 @@ func (s *Server) again(r *notebook.Result) (*finished, error) {
 }
 
 // takeUp gives a result the answer that the notebook kept.
-func (s *Server) takeUp(f *finished, r *notebook.Result) (err error) {
+func (s *Server) takeUp(f *finished, r *notebook.Result) error {
 	switch r.Kind {
 	case notebook.Prediction:
-		var a predict.Answer
-		err = report.ReadJSON(r.Payload, &a)
-		f.showsPrediction(&a, func() (*design.Design, error) { return s.parse(f.source) })
+		return record.Answer(r, func(a *predict.Answer) error {
+			f.showsPrediction(a, func() (*design.Design, error) { return s.parse(f.source) })
+			return nil
+		})
 	case notebook.DesignComparison:
-		var c predict.Comparison
-		err = report.ReadJSON(r.Payload, &c)
-		f.showsComparison(&c)
+		return record.Answer(r, showing(f.showsComparison))
 	case notebook.Variation:
-		var v predict.Variation
-		err = report.ReadJSON(r.Payload, &v)
-		s.varies(f, &v)
-		f.showsVariation(&v)
+		return record.Answer(r, func(v *predict.Variation) error {
+			s.varies(f, v)
+			f.showsVariation(v)
+			return nil
+		})
 	case notebook.SectionRun:
-		var all result.Depths
-		if err = report.ReadJSON(r.Payload, &all); err == nil {
-			err = f.follows(&all)
-		}
-		f.showsDepths(&all)
+		return record.Answer(r, func(all *result.Depths) error {
+			f.showsDepths(all)
+			return f.follows(all)
+		})
 	case notebook.Search:
-		var found search.Result
-		err = report.ReadJSON(r.Payload, &found)
 		f.finds(s.bookCommand)
-		f.showsFound(&found)
+		return record.Answer(r, showing(f.showsFound))
 	case notebook.NextTrials:
-		var ranked next.Ranking
-		err = report.ReadJSON(r.Payload, &ranked)
-		f.showsNext(&ranked)
+		return record.Answer(r, showing(f.showsNext))
 	case notebook.Calibration:
-		var l learnt
-		if err = report.ReadJSON(r.Payload, &l); err == nil {
-			err = l.Valid()
-		}
-		f.showsLearnt(&l)
+		return record.Answer(r, func(l *learnt) error {
+			f.showsLearnt(l)
+			return l.Valid()
+		})
 	case notebook.TrialComparison:
-		var c calibrate.Comparison
-		err = report.ReadJSON(r.Payload, &c)
-		f.showsWeighed(&c)
+		return record.Answer(r, showing(f.showsWeighed))
 	case notebook.Forecast:
-		var x calibrate.Forecast
-		err = report.ReadJSON(r.Payload, &x)
-		f.showsForecast(&x)
+		return record.Answer(r, showing(f.showsForecast))
 	case notebook.Report: // its files are all there is
 	default:
 		f.showsInputs(r)
 	}
-	return err
+	return nil
+}
+
+// showing makes a use of an answer of what shows it.
+func showing[A any](shows func(*A)) func(*A) error {
+	return func(a *A) error {
+		shows(a)
+		return nil
+	}
 }
 
 // views that frames can have, by the names under which they are fetched.
@@ -258,11 +255,7 @@ func (f *finished) payload() (json.RawMessage, error) {
 func (s *Server) frame(w http.ResponseWriter, r *http.Request, f *finished) error {
 	n, err := strconv.Atoi(r.PathValue("number"))
 	what := r.PathValue("what")
-	known := false
-	for _, view := range f.Views {
-		known = known || view == what
-	}
-	if err != nil || f.frame == nil || n < 0 || n >= len(f.Frames) || !known {
+	if err != nil || f.frame == nil || n < 0 || n >= len(f.Frames) || !slices.Contains(f.Views, what) {
 		return missing("There is no such frame.")
 	}
 	u, err := unitsOf(r)

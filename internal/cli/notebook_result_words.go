@@ -10,6 +10,7 @@ import (
 	"meltspan/notebook"
 	"meltspan/predict"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/result"
 	"meltspan/search"
@@ -23,9 +24,9 @@ func (s *session) wordResult(n *notebook.Notebook, r *notebook.Result) error {
 	asShown := json.Unmarshal(r.Payload, &kept) == nil && kept.Shown != nil && kept.Shown.Text != ""
 	switch {
 	case r.Kind == notebook.Calibration:
-		return worded(r, func(c *calibrate.Posterior) error { return report.CalibrationText(s.out, s.units, c) })
+		return record.Answer(r, func(c *calibrate.Posterior) error { return report.CalibrationText(s.out, s.units, c) })
 	case r.Kind == notebook.Forecast:
-		return worded(r, func(f *calibrate.Forecast) error { return report.ForecastText(s.out, s.units, f) })
+		return record.Answer(r, func(f *calibrate.Forecast) error { return report.ForecastText(s.out, s.units, f) })
 	case !asShown:
 		return nil
 	case s.units == quantity.Display{}:
@@ -42,28 +43,19 @@ func (s *session) wordResult(n *notebook.Notebook, r *notebook.Result) error {
 		if err != nil {
 			return err
 		}
-		return worded(r, func(a *predict.Answer) error { return report.Text(s.out, s.units, a, d) })
+		return record.Answer(r, func(a *predict.Answer) error { return report.Text(s.out, s.units, a, d) })
 	case notebook.DesignComparison:
-		return worded(r, func(c *predict.Comparison) error { return report.CompareText(s.out, s.units, c) })
+		return record.Answer(r, func(c *predict.Comparison) error { return report.CompareText(s.out, s.units, c) })
 	case notebook.Variation:
-		return worded(r, func(v *predict.Variation) error { return report.VaryText(s.out, s.units, v) })
+		return record.Answer(r, func(v *predict.Variation) error { return report.VaryText(s.out, s.units, v) })
 	case notebook.SectionRun:
-		return worded(r, func(all *result.Depths) error { return report.DepthsText(s.out, s.units, all.Runs()...) })
+		return record.Answer(r, func(all *result.Depths) error { return report.DepthsText(s.out, s.units, all.Runs()...) })
 	case notebook.Search:
-		return worded(r, func(found *search.Result) error { return report.SearchText(s.out, s.units, found, nil) })
+		return record.Answer(r, func(found *search.Result) error { return report.SearchText(s.out, s.units, found, nil) })
 	case notebook.NextTrials:
-		return worded(r, func(ranked *next.Ranking) error { return report.NextText(s.out, s.units, ranked) })
+		return record.Answer(r, func(ranked *next.Ranking) error { return report.NextText(s.out, s.units, ranked) })
 	case notebook.TrialComparison:
-		return worded(r, func(c *calibrate.Comparison) error { return report.ComparisonText(s.out, s.units, c) })
+		return record.Answer(r, func(c *calibrate.Comparison) error { return report.ComparisonText(s.out, s.units, c) })
 	}
 	return nil
-}
-
-// worded reads an answer and prints it.
-func worded[A any](r *notebook.Result, print func(*A) error) error {
-	a := new(A)
-	if err := report.ReadJSON(r.Payload, a); err != nil {
-		return err
-	}
-	return print(a)
 }
