@@ -8,9 +8,11 @@ import (
 
 	"github.com/goccy/go-yaml/ast"
 	"github.com/goccy/go-yaml/token"
+
+	"meltspan/internal/plainyaml"
 )
 
-var byteOrderMark = []byte("\ufeff")
+var byteOrderMark = []byte(plainyaml.ByteOrderMark)
 
 // layoutText is the text of a design by its lines, which are changed in place.
 type layoutText struct {
@@ -35,8 +37,7 @@ func (l *layoutText) bytes() []byte {
 // root is the tree of the keys as the lines are now; nil where there is none.
 func (l *layoutText) root() ast.Node {
 	if l.tree == nil {
-		r := &reader{places: map[string]place{}}
-		if m, ok := r.parse(strings.ReplaceAll(strings.Join(l.lines, "\n"), "\r\n", "\n")); ok {
+		if m, _ := written.Parse(plainyaml.Clean([]byte(strings.Join(l.lines, "\n")))); m != nil {
 			l.tree, _ = m.(ast.Node)
 		}
 	}

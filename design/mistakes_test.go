@@ -135,7 +135,7 @@ var mistakes = []struct {
 	{"tag", "name: bench", "name: ^!!str bench", "", "tags (!name)", "delete the tag"},
 	{"directive", "meltspan: 1", "^%YAML 1.2\n---\nmeltspan: 1", "", "directives", "delete the line"},
 	{"explicit key", "name: bench", "^? name\n: bench", "", `the sign "?"`, "key: value"},
-	{"second document", "room:\n", "^---\nroom:\n", "", "a second document", "one design for each file"},
+	{"second document", "room:\n", "^---\nroom:\n", "", "a second document", "a design for each file"},
 	{"colon missing", "name: bench", "^name bench", "", "missing its colon", "key: value"},
 	{"open quotes", "name: bench", `name: ^"bench`, "", "not closed", "close the quotes"},
 	{"unknown escape", "name: bench", `name: "be\^qnch"`, "", "a backslash stands before", `\\`},

@@ -1,19 +1,20 @@
 package design
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"io/fs"
 	"path"
 	"strings"
+
+	"meltspan/internal/plainyaml"
 )
 
 // Read reads, completes and checks the design file of that name. A room log
 // that the design names is read from the same folder. Mistakes in the file
 // come back as Problems; a file that cannot be opened as the error of fsys.
 func Read(fsys fs.FS, name string) (*Design, error) {
-	text, err := readAtMost(fsys, name, maxBytes+1)
+	text, err := readAtMost(fsys, name, int64(written.Bytes)+1)
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the design: %w", err)
 	}
@@ -29,6 +30,15 @@ func readAtMost(fsys fs.FS, name string, most int64) ([]byte, error) {
 	}
 	defer f.Close()
 	return io.ReadAll(io.LimitReader(f, most))
+}
+
+// written is how a design is written. A full one has some 200 lines and 4
+// levels; the limits leave ample room.
+var written = plainyaml.Kind{
+	One: "a design", Many: "designs",
+	Shape: `lines such as "name: bench engine", and sections indented under their key`,
+	Begin: `a design; "meltspan starter" writes one to begin with`,
+	Bytes: 1 << 20, Tokens: 20000, Depth: 16,
 }
 
 // Parse reads a design from text, fills in what it leaves out and checks that
@@ -48,10 +58,9 @@ func Parse(name string, text []byte, open func(path string) ([]byte, error)) (*D
 // newReader prepares to read a text, and gives it without byte order mark and
 // with ends of lines as we write them.
 func newReader(name string, text []byte) (*reader, []byte) {
-	text = bytes.TrimPrefix(text, byteOrderMark)
-	text = bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n"))
+	text = plainyaml.Clean(text)
 	r := &reader{file: name, places: map[string]place{}}
-	if len(text) <= maxBytes {
+	if len(text) <= written.Bytes {
 		r.lines = strings.Split(string(text), "\n")
 	}
 	return r, text
@@ -60,11 +69,11 @@ func newReader(name string, text []byte) (*reader, []byte) {
 // read goes stage by stage, and no further than the first stage with
 // mistakes: a later one would complain about their consequences.
 func (r *reader) read(text []byte, open func(path string) ([]byte, error)) *Design {
-	if !r.screen(text) {
-		return nil
+	root, faults := written.Parse(text)
+	for _, f := range faults {
+		r.report(place{f.Line, f.Column}, "", f.What, f.Right)
 	}
-	root, ok := r.parse(string(text))
-	if !ok {
+	if root == nil {
 		return nil
 	}
 	d := &Design{}

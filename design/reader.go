@@ -7,12 +7,20 @@ import (
 	"strings"
 
 	"github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/token"
 
+	"meltspan/internal/plainyaml"
 	"meltspan/quantity"
 )
 
 // place is a position in the file, from 1; the zero place is none.
 type place struct{ line, column int }
+
+// at is the place of a token.
+func at(tk *token.Token) place {
+	line, column := plainyaml.Position(tk)
+	return place{line, column}
+}
 
 // reader holds what one reading has found so far.
 type reader struct {
@@ -101,7 +109,7 @@ func (r *reader) section(node ast.MapNode, s *section, dst reflect.Value, path s
 	for it := node.MapRange(); it.Next(); {
 		entry := it.KeyValue()
 		if entry == nil || entry.Key == nil || entry.Key.GetToken() == nil {
-			r.report(own, path, "a key cannot be read here", yamlShape)
+			r.report(own, path, "a key cannot be read here", written.Shape)
 			continue
 		}
 		key, where := entry.Key.GetToken().Value, at(entry.Key.GetToken())

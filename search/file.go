@@ -1,16 +1,14 @@
 package search
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/goccy/go-yaml/ast"
-	"github.com/goccy/go-yaml/parser"
 
 	"meltspan/design"
+	"meltspan/internal/plainyaml"
 	"meltspan/quantity"
 )
 
@@ -34,23 +32,12 @@ type File struct {
 	Quantile float64 // 0 when the file leaves it out
 }
 
-const (
-	mostFileBytes = 64 << 10
-	fileVersion   = "1"
-)
+const fileVersion = "1"
 
 // ParseFile reads a search file for a design. name is used in messages only.
 // The error, if any, is of type design.Problems and holds every mistake found.
-func ParseFile(name string, text []byte, d *design.Design) (f *File, err error) {
-	text = bytes.ReplaceAll(bytes.TrimPrefix(text, []byte("\ufeff")), []byte("\r\n"), []byte("\n"))
-	r := &fileReader{name: name, text: text, d: d, file: &File{Limits: UsualLimits(d)}}
-	// The library meets whatever users feed it; should it panic, the user is
-	// told instead of losing the program.
-	defer func() {
-		if recover() != nil {
-			f, err = nil, design.Problems{design.ProblemAt(name, nil, 0, 0, "", "the file cannot be read as YAML", fileShape)}
-		}
-	}()
+func ParseFile(name string, text []byte, d *design.Design) (*File, error) {
+	r := &fileReader{name: name, text: plainyaml.Clean(text), d: d, file: &File{Limits: UsualLimits(d)}}
 	r.read()
 	if len(r.problems) > 0 {
 		return nil, r.problems
@@ -59,6 +46,12 @@ func ParseFile(name string, text []byte, d *design.Design) (f *File, err error) 
 }
 
 const fileShape = `lines such as "search: 1", and the sections "vary:" and "hold:" with their keys indented`
+
+// written is how a search file is written.
+var written = plainyaml.Kind{
+	One: "a search file", Many: "search files", Shape: fileShape, Begin: fileShape,
+	Bytes: 64 << 10, Tokens: 5000, Depth: 8,
+}
 
 type fileReader struct {
 	name     string
@@ -70,8 +63,8 @@ type fileReader struct {
 
 func (r *fileReader) report(n ast.Node, key, what, right string) {
 	line, column := 1, 1
-	if n != nil && n.GetToken() != nil && n.GetToken().Position != nil {
-		line, column = n.GetToken().Position.Line, n.GetToken().Position.Column
+	if n != nil {
+		line, column = plainyaml.Position(n.GetToken())
 	}
 	r.problems = append(r.problems, design.ProblemAt(r.name, r.text, line, column, key, what, right))
 }
@@ -86,30 +79,11 @@ func (r *fileReader) reportError(n ast.Node, key string, err error) {
 }
 
 func (r *fileReader) read() {
-	switch {
-	case len(r.text) > mostFileBytes:
-		r.report(nil, "", fmt.Sprintf("the file is larger than %d kB", mostFileBytes>>10), "a search file is a text of a few lines")
-		return
-	case !utf8.Valid(r.text):
-		r.report(nil, "", "this is not text in UTF-8", "save the file as plain text in UTF-8")
-		return
-	case strings.ContainsAny(string(r.text), "&*\x00"):
-		r.report(nil, "", "the file holds a sign that a search file has no use for (&, * or a control character)", fileShape)
-		return
+	root, faults := written.Parse(r.text)
+	for _, f := range faults {
+		r.problems = append(r.problems, design.ProblemAt(r.name, r.text, f.Line, f.Column, "", f.What, f.Right))
 	}
-	file, err := parser.ParseBytes(r.text, 0, parser.AllowDuplicateMapKey())
-	if err != nil {
-		first, _, _ := strings.Cut(err.Error(), "\n")
-		r.report(nil, "", "the file cannot be read as YAML: "+first, fileShape)
-		return
-	}
-	if len(file.Docs) == 0 || file.Docs[0].Body == nil {
-		r.report(nil, "", "the file is empty", fileShape)
-		return
-	}
-	root, ok := file.Docs[0].Body.(ast.MapNode)
-	if !ok {
-		r.report(file.Docs[0].Body, "", "the file holds no keys", fileShape)
+	if root == nil {
 		return
 	}
 	stated := map[string]bool{}

@@ -106,8 +106,8 @@ func TestMistakesInASearchFile(t *testing.T) {
 		{"hold:\n", "hold: yes\nheld:\n", "section", "indented"},
 		{"aim: [run_time, print_time]", "aim:", "no value", ""},
 		{"  dry_at: 60 %\n", "  dry_at: 60 %\n  dry_at: 50 %\n", "twice", "one of them"},
-		{"search: 1", "search: &a 1", "no use", ""},
-		{"vary:", "vary: {", "YAML", ""},
+		{"search: 1", "search: &a 1", "anchors", "values out"},
+		{"vary:", "vary: {", "not closed", "close it"},
 	} {
 		text := strings.Replace(searchFile, c.from, c.to, 1)
 		if text == searchFile {

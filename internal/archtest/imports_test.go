@@ -52,7 +52,7 @@ var order = []string{
 }
 
 // leaves import nothing of ours, so that anyone may import them.
-var leaves = []string{"internal/sparse", "internal/textpage", "report/sheet"}
+var leaves = []string{"internal/plainyaml", "internal/sparse", "internal/textpage", "report/sheet"}
 
 // testsOnly may be imported by tests and by each other, with their place in
 // the order, but by nothing that ships.

@@ -110,7 +110,13 @@ func TestMappingFilesWithMistakes(t *testing.T) {
 	for text, want := range map[string]string{
 		"colums:\n  - {name: T1}\n":                   "m.yaml:1:1",
 		"columns:\n  - {name: T1, quantity: plate}\n": "nothing that a trial measures",
-		"columns: [\n":                                "cannot be read",
+		"columns: [\n":                                "m.yaml:1:10: a list opened with [ is not closed",
+		"columns:\n ! #0000000000\n":                 "m.yaml:2:2: tags",
+		"columns: &all [*all]\n":                     "anchors",
+		"columns: {name: T1}\n":                      "cannot be read",
+		"columns:\n  - {name: [T1]}\n":               "m.yaml:2:12",
+		"first_line: three\n":                        "m.yaml:1:13",
+		"":                                           "the file is empty",
 		"delimiter: bar\n":                            "cannot be \"bar\"",
 		"decimal: dot\n":                              "cannot be \"dot\"",
 		"time: {form: whenever}\n":                    "cannot be written as",
@@ -186,6 +192,7 @@ func FuzzRead(f *testing.F) {
 func FuzzParseMapping(f *testing.F) {
 	f.Add([]byte(MappingExample))
 	f.Add([]byte("delimiter: tab\ndecimal: comma\nfirst_line: 3\ntime: {form: every row, every_s: 10}\n"))
+	f.Add([]byte("columns:\n ! #0000000000000000000000000000000000000000"))
 	f.Add([]byte("columns:\n  - {name: \"a: b\", quantity: spot, emissivity: 0.95, place: '#1'}\n"))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		m, err := ParseMapping("m.yaml", text)

@@ -2,11 +2,13 @@ package logfile
 
 import (
 	"errors"
-	"strings"
+	"fmt"
 
 	"github.com/goccy/go-yaml"
+	"github.com/goccy/go-yaml/ast"
 
 	"meltspan/design"
+	"meltspan/internal/plainyaml"
 )
 
 // MappingExample is what a mapping file looks like.
@@ -17,18 +19,34 @@ columns:
   - {name: T3, quantity: none}
 `
 
-// ParseMapping reads a mapping file. What it leaves out is guessed.
+// written is how a mapping file is written.
+var written = plainyaml.Kind{
+	One: "a mapping file", Many: "mapping files",
+	Shape: mappingShape, Begin: mappingShape,
+	Bytes: 1 << 20, Tokens: 100_000, Depth: 8, // a log may have thousands of columns
+}
+
+const mappingShape = "a file such as\n" + MappingExample
+
+// ParseMapping reads a mapping file. What it leaves out is guessed. The error,
+// if any, is of type design.Problems or design.Problem.
 func ParseMapping(name string, text []byte) (Mapping, error) {
-	var m Mapping
-	if err := yaml.UnmarshalWithOptions(text, &m, yaml.Strict()); err != nil {
-		p := design.Problem{File: name, What: err.Error(), Right: "a file such as\n" + MappingExample}
+	text = plainyaml.Clean(text)
+	root, faults := written.Parse(text)
+	if root == nil {
+		var problems design.Problems
+		for _, f := range faults {
+			problems = append(problems, design.ProblemAt(name, text, f.Line, f.Column, "", f.What, f.Right))
+		}
+		return Mapping{}, problems
+	}
+	m, err := decode(root)
+	if err != nil {
+		p := design.Problem{File: name, What: err.Error(), Right: mappingShape}
 		var known yaml.Error
 		if errors.As(err, &known) {
-			p.What = "the mapping cannot be read: " + known.GetMessage()
-			if at := known.GetToken(); at != nil && at.Position != nil {
-				p.Line, p.Column = at.Position.Line, at.Position.Column
-				p.Excerpt = design.Excerpt(strings.Split(string(text), "\n"), p.Line, p.Column)
-			}
+			line, column := plainyaml.Position(known.GetToken())
+			p = design.ProblemAt(name, text, line, column, "", "the mapping cannot be read: "+known.GetMessage(), mappingShape)
 		}
 		return m, p
 	}
@@ -41,6 +59,23 @@ func ParseMapping(name string, text []byte) (Mapping, error) {
 		return m, err
 	}
 	return m, nil
+}
+
+// decode fills a mapping from the keys and values of its file.
+func decode(root ast.MapNode) (m Mapping, err error) {
+	// The library meets whatever users feed it; should it panic, the user is
+	// told instead of losing the program.
+	defer func() {
+		if fault := recover(); fault != nil {
+			err = fmt.Errorf("the mapping cannot be read: %v", fault)
+		}
+	}()
+	node, ok := root.(ast.Node)
+	if !ok {
+		return m, errors.New("the mapping holds no keys")
+	}
+	err = yaml.NodeToValue(node, &m, yaml.Strict())
+	return m, err
 }
 
 // YAML writes the mapping as a file that ParseMapping reads, with the columns
