@@ -16,6 +16,11 @@ func CompareText(w io.Writer, u quantity.Display, c *predict.Comparison) error {
 		return errors.New("report: text: no comparison was given")
 	}
 	p := &textpage.Page{CutLong: true}
+	if c.Ratio.Samples == 0 { // an interrupt left none that both designs have
+		p.Paraf(0, 2, "With all inputs nominal: A runs for %s, B for %s. There is no band.", quantity.FormatDuration(c.NominalA), quantity.FormatDuration(c.NominalB))
+		_, err := io.WriteString(w, p.String())
+		return err
+	}
 	p.Para(0, 2, compareHeadline(c)+".")
 	p.Blank()
 	a, b := comparedNames(c)

@@ -157,3 +157,14 @@ func TestTextStaysWithin80Columns(t *testing.T) {
 		}
 	})
 }
+
+func TestComparisonWithoutSamplesGivesNominalTimesOnly(t *testing.T) {
+	t.Parallel()
+	var out strings.Builder
+	if err := CompareText(&out, quantity.Display{}, &predict.Comparison{NominalA: 3600, NominalB: 5400}); err != nil {
+		t.Fatal(err)
+	}
+	if want := "With all inputs nominal: A runs for 1 h, B for 1 h 30 min. There is no band.\n"; out.String() != want {
+		t.Errorf("%q, want %q", out.String(), want)
+	}
+}

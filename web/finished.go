@@ -1,19 +1,21 @@
 package web
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
+	"io"
 	"net/http"
 	"slices"
 	"strconv"
 
-	"meltspan/design"
 	"meltspan/notebook"
 	"meltspan/predict"
 	"meltspan/quantity"
 	"meltspan/record"
 	"meltspan/report"
 	"meltspan/result"
+	"meltspan/search"
 )
 
 // finished is what a job came to, as the page shows it.
@@ -39,7 +41,8 @@ type finished struct {
 	files  map[string][]byte // in the usual units
 
 	// What is shown in the units of a reader is made for each who asks.
-	show  func(f *finished, u quantity.Display) error // words and draws the answer into Text, Pictures, Points and Map
+	shown *record.Shown                         // the answer, worded and drawn into Text and Pictures
+	chart func(f *finished, u quantity.Display) // what opens designs, into Points or Map
 	frame func(u quantity.Display, number int, what string) (*report.Picture, error)
 	file  func(u quantity.Display, name string) ([]byte, error) // nil: the files stay as they were kept
 
@@ -54,10 +57,35 @@ func (f *finished) in(u quantity.Display) (*finished, error) {
 	}
 	shown := *f
 	shown.Command = inUnits(f.Command, u)
-	if f.show == nil {
-		return &shown, nil
+	return &shown, shown.say(u)
+}
+
+// say words a result and draws what there is to draw; a picture with nothing to
+// show is left out.
+func (f *finished) say(u quantity.Display) error {
+	if f.chart != nil {
+		f.chart(f, u)
 	}
-	return &shown, shown.show(&shown, u)
+	if f.shown == nil {
+		return nil
+	}
+	var err error
+	if f.Text, err = textOf(func(w io.Writer) error { return f.shown.Text(w, u) }); err != nil {
+		return err
+	}
+	f.Pictures = nil
+	for _, p := range f.shown.Pictures {
+		picture, err := p.Draw(u)
+		if err != nil {
+			continue
+		}
+		svg, err := drawn(picture)
+		if err != nil {
+			return err
+		}
+		f.Pictures = append(f.Pictures, drawing{p.Caption, svg})
+	}
+	return nil
 }
 
 // made is what the notebook keeps beside what is shown.
@@ -134,7 +162,7 @@ type shown struct {
 
 // again makes what was kept as good as new: what the page kept as it was shown
 // then, what a command kept as that would show it.
-func (s *Server) again(r *notebook.Result) (*finished, error) {
+func (s *Server) again(ctx context.Context, r *notebook.Result) (*finished, error) {
 	var p struct {
 		Shown *shown `json:"shown"`
 	}
@@ -144,9 +172,9 @@ func (s *Server) again(r *notebook.Result) (*finished, error) {
 		f.source, f.texts, f.files = p.Shown.Source, p.Shown.Designs, p.Shown.Data
 	}
 	f.Kept = r.ID
-	err := s.takeUp(f, r)
-	if err == nil && bare && f.show != nil {
-		err = f.show(f, quantity.Display{})
+	err := s.takeUp(ctx, f, r)
+	if err == nil && bare {
+		err = f.say(quantity.Display{})
 	}
 	if err != nil {
 		return nil, fmt.Errorf("the result %d in the notebook cannot be used: %w", r.ID, err)
@@ -155,53 +183,44 @@ func (s *Server) again(r *notebook.Result) (*finished, error) {
 }
 
 // takeUp gives a result the answer that the notebook kept.
-func (s *Server) takeUp(f *finished, r *notebook.Result) error {
+func (s *Server) takeUp(ctx context.Context, f *finished, r *notebook.Result) error {
 	switch r.Kind {
-	case notebook.Prediction:
-		return record.Answer(r, func(a *predict.Answer) error {
-			f.showsPrediction(a, func() (*design.Design, error) { return s.parse(f.source) })
-			return nil
-		})
-	case notebook.DesignComparison:
-		return record.Answer(r, showing(f.showsComparison))
-	case notebook.Variation:
-		return record.Answer(r, func(v *predict.Variation) error {
-			s.varies(f, v)
-			f.showsVariation(v)
-			return nil
-		})
-	case notebook.SectionRun:
-		return record.Answer(r, func(all *result.Depths) error {
-			f.showsDepths(all)
-			return f.follows(all)
-		})
-	case notebook.Search:
-		f.finds(s.bookCommand)
-		return record.Answer(r, showing(f.showsFound))
-	case notebook.NextTrials:
-		return record.Answer(r, showing(f.showsNext))
-	case notebook.Calibration:
-		return record.Answer(r, func(l *learnt) error {
-			f.showsLearnt(l)
-			return l.Valid()
-		})
-	case notebook.TrialComparison:
-		return record.Answer(r, showing(f.showsWeighed))
-	case notebook.Forecast:
-		return record.Answer(r, showing(f.showsForecast))
 	case notebook.Report: // its files are all there is
-	default:
-		f.showsInputs(r)
-	}
-	return nil
-}
-
-// showing makes a use of an answer of what shows it.
-func showing[A any](shows func(*A)) func(*A) error {
-	return func(a *A) error {
-		shows(a)
+		return nil
+	case notebook.Variation:
+		v, err := record.Answer[predict.Variation](r)
+		if err != nil {
+			return err
+		}
+		s.varies(f, v)
+		return nil
+	case notebook.SectionRun:
+		all, err := record.Answer[result.Depths](r)
+		if err != nil {
+			return err
+		}
+		return f.follows(all)
+	case notebook.Search:
+		found, err := record.Answer[search.Result](r)
+		if err != nil {
+			return err
+		}
+		f.finds(s.bookCommand, found)
 		return nil
 	}
+	n, err := s.existing(ctx)
+	if err != nil {
+		return err
+	}
+	if f.shown, err = record.Again(ctx, n, r); err == nil && f.shown == nil { // a command shows it whole
+		f.shown = &record.Shown{Text: func(w io.Writer, _ quantity.Display) error {
+			if _, err := io.WriteString(w, "Inputs, as JSON:\n"); err != nil {
+				return err
+			}
+			return report.JSON(w, r.Inputs)
+		}}
+	}
+	return err
 }
 
 // views that frames can have, by the names under which they are fetched.
@@ -212,8 +231,10 @@ const (
 	viewCuts    = "cuts"
 )
 
-// follows shows the frames of the finest depth there is.
+// follows shows a trial in its depths: in words, and by the frames of the finest
+// that there is.
 func (f *finished) follows(all *result.Depths) error {
+	f.shown = &record.Shown{Text: record.OfDepths(all).Text}
 	run := all.Section
 	f.Views = []string{viewSection, viewOutside}
 	if all.Round != nil {

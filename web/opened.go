@@ -9,13 +9,16 @@ import (
 	"meltspan/design"
 	"meltspan/predict"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/search"
 )
 
-// varies opens points of a variation: the text that it began from, with other
-// values in it.
+// varies shows a variation, and opens its points: the text that it began from, with
+// other values in it.
 func (s *Server) varies(f *finished, v *predict.Variation) {
+	f.shown = record.OfVariation(v)
+	f.chart = func(f *finished, u quantity.Display) { f.Map = mapOf(u, v) }
 	f.open = func(n int, name string) (*openedPoint, error) {
 		if n < 0 || n >= len(v.Points) {
 			return nil, missing("There is no such point.")
@@ -50,8 +53,21 @@ func labelIn(u quantity.Display, a *predict.Axis, v float64) string {
 	return report.InputLabel(u, &search.Input{Kind: a.Kind, Count: a.Count}, v)
 }
 
-// finds opens designs of a search; command words a line about the notebook.
-func (f *finished) finds(command func(words ...string) string) {
+// finds shows a search, and opens the designs that it found.
+func (f *finished) finds(command func(words ...string) string, found *search.Result) {
+	f.shown = record.OfSearch(found, nil)
+	f.chart = func(f *finished, u quantity.Display) {
+		f.Points = nil
+		for i := range found.Front {
+			f.Points = append(f.Points, pointOf(u, found, i))
+		}
+	}
+	f.opens(command)
+}
+
+// opens lets the designs that were found be opened; command words a line about the
+// notebook.
+func (f *finished) opens(command func(words ...string) string) {
 	f.open = func(n int, name string) (*openedPoint, error) {
 		if n < 0 || n >= len(f.texts) {
 			return nil, missing("There is no such design.")

@@ -184,7 +184,7 @@ func (s *Server) getResult(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f, err := s.again(kept)
+	f, err := s.again(r.Context(), kept)
 	if err == nil {
 		f, err = f.in(u)
 	}
@@ -239,7 +239,7 @@ func (s *Server) fromNotebook(r *http.Request) (*finished, error) {
 	if err != nil {
 		return nil, err
 	}
-	f, err := s.again(kept)
+	f, err := s.again(r.Context(), kept)
 	if err == nil {
 		s.atHand = f
 	}
@@ -264,7 +264,7 @@ func (s *Server) keepJob(w http.ResponseWriter, r *http.Request) error {
 			return &Problem{Status: http.StatusInternalServerError, Title: "Not kept", Detail: f.Unkept}
 		}
 		if f.texts != nil {
-			f.finds(s.bookCommand) // its designs are had from the notebook now
+			f.opens(s.bookCommand) // its designs are had from the notebook now
 		}
 		j.change(func() { j.result = &f })
 		now.Result = &f

@@ -38,11 +38,11 @@ func (d *desk) redrawn(id int64) {
 	if err != nil {
 		d.t.Fatal(err)
 	}
-	f, err := d.again(&r)
+	f, err := d.again(d.t.Context(), &r)
 	if err != nil {
 		d.t.Fatal(err)
 	}
-	if f.show == nil {
+	if f.shown == nil {
 		return // a report: its files are all there is
 	}
 	parts := func() string {
@@ -54,7 +54,7 @@ func (d *desk) redrawn(id int64) {
 	}
 	text, drawn := f.Text, parts()
 	f.Text, f.Pictures, f.Map = "", nil, nil
-	if err := f.show(f, quantity.Display{}); err != nil {
+	if err := f.say(quantity.Display{}); err != nil {
 		d.t.Errorf("%s: %v", r.Kind, err)
 	}
 	if f.Text != text {

@@ -10,7 +10,6 @@ import (
 
 	"meltspan/design"
 	"meltspan/predict"
-	"meltspan/report"
 )
 
 // order asks for a job. Which fields count depends on the kind.
@@ -173,32 +172,6 @@ func (in *source) called() string {
 		return "demo"
 	}
 	return in.Name
-}
-
-// say words a result and draws what there is to draw; a picture with nothing to
-// show is left out.
-func (f *finished) say(write func(io.Writer) error, pictures ...picture) (err error) {
-	if f.Text, err = textOf(write); err != nil {
-		return err
-	}
-	f.Pictures = nil
-	for _, p := range pictures {
-		picture, err := p.draw()
-		if err != nil {
-			continue
-		}
-		svg, err := drawn(picture)
-		if err != nil {
-			return err
-		}
-		f.Pictures = append(f.Pictures, drawing{p.name, svg})
-	}
-	return nil
-}
-
-type picture = struct {
-	name string
-	draw func() (*report.Picture, error)
 }
 
 func textOf(write func(io.Writer) error) (string, error) {

@@ -6,11 +6,11 @@ import (
 	"fmt"
 	"math"
 
-	"meltspan/design"
 	"meltspan/network"
 	"meltspan/notebook"
 	"meltspan/predict"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/result"
 )
 
@@ -29,8 +29,8 @@ func (s *Server) predicting(_ context.Context, in order) (work, error) {
 			words = append(words, "--samples", fmt.Sprint(in.Samples))
 		}
 		f := &finished{Command: command(words...), made: made{kind: notebook.Prediction, answer: a, revision: d.Revision(), designs: []source{in.source}}}
-		f.showsPrediction(a, func() (*design.Design, error) { return d, nil })
-		return f, errors.Join(err, f.show(f, quantity.Display{}))
+		f.shown = record.OfPrediction(a, d)
+		return f, errors.Join(err, f.say(quantity.Display{}))
 	}, nil
 }
 
@@ -50,8 +50,8 @@ func (s *Server) comparing(_ context.Context, in order) (work, error) {
 		}
 		f := &finished{Command: command("compare", in.called(), second.called()),
 			made: made{kind: notebook.DesignComparison, answer: c, revision: a.Revision(), inputs: map[string]any{"other_revision": b.Revision()}, designs: []source{in.source, second}}}
-		f.showsComparison(c)
-		return f, errors.Join(err, f.show(f, quantity.Display{}))
+		f.shown = record.OfComparison(c)
+		return f, errors.Join(err, f.say(quantity.Display{}))
 	}, nil
 }
 
@@ -87,8 +87,7 @@ func (s *Server) varying(_ context.Context, in order) (work, error) {
 		f := &finished{Command: command(append(words, "--pictures", "pictures")...), source: in.source,
 			made: made{kind: notebook.Variation, answer: v, revision: d.Revision(), designs: []source{in.source}}}
 		s.varies(f, v)
-		f.showsVariation(v)
-		return f, errors.Join(err, f.show(f, quantity.Display{}))
+		return f, errors.Join(err, f.say(quantity.Display{}))
 	}, nil
 }
 
@@ -167,8 +166,7 @@ func (s *Server) sectioning(_ context.Context, in order) (work, error) {
 		if failed := f.follows(all); failed != nil {
 			return nil, errors.Join(err, failed)
 		}
-		f.showsDepths(all)
-		return f, errors.Join(err, f.show(f, quantity.Display{}))
+		return f, errors.Join(err, f.say(quantity.Display{}))
 	}, nil
 }
 

@@ -15,6 +15,7 @@ import (
 	"meltspan/notebook"
 	"meltspan/predict"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/search"
 )
@@ -80,9 +81,8 @@ func (s *Server) searching(_ context.Context, in order) (work, error) {
 		for i := range found.Front {
 			f.texts = append(f.texts, string(found.DesignOf(i).YAML()))
 		}
-		f.finds(s.bookCommand)
-		f.showsFound(found)
-		return f, errors.Join(err, f.show(f, quantity.Display{}))
+		f.finds(s.bookCommand, found)
+		return f, errors.Join(err, f.say(quantity.Display{}))
 	}, nil
 }
 
@@ -154,7 +154,7 @@ func (s *Server) nexting(ctx context.Context, in order) (work, error) {
 		}
 		f := &finished{Command: line, made: keep}
 		f.answer = r
-		f.showsNext(r)
-		return f, errors.Join(err, f.show(f, quantity.Display{}))
+		f.shown = record.OfNext(r)
+		return f, errors.Join(err, f.say(quantity.Display{}))
 	}, nil
 }

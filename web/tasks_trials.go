@@ -8,6 +8,7 @@ import (
 	"meltspan/design"
 	"meltspan/notebook"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/trial"
 )
 
@@ -32,7 +33,7 @@ func (s *Server) calibrating(ctx context.Context, in order) (work, error) {
 		if err != nil {
 			return nil, err
 		}
-		l := &learnt{Posterior: *p}
+		l := &record.Learnt{Posterior: *p}
 		if d != nil {
 			prediction, err := p.Predict(ctx, d, calibrate.PredictOptions{})
 			if err != nil {
@@ -41,8 +42,8 @@ func (s *Server) calibrating(ctx context.Context, in order) (work, error) {
 			l.Predictions = append(l.Predictions, prediction)
 		}
 		f := &finished{Command: s.bookCommand(words...), made: madeOf(notebook.Calibration, cases, in.Trials, l)}
-		f.showsLearnt(l)
-		return f, f.show(f, quantity.Display{})
+		f.shown = record.OfCalibration(p, l.Predictions, nil)
+		return f, f.say(quantity.Display{})
 	}, nil
 }
 
@@ -80,7 +81,7 @@ func (s *Server) weighing(ctx context.Context, in order) (work, error) {
 			return nil, err
 		}
 		f := &finished{Command: s.bookCommand(append([]string{"trial", "compare"}, numbers...)...), made: madeOf(notebook.TrialComparison, cases, in.Trials, c)}
-		f.showsWeighed(c)
-		return f, f.show(f, quantity.Display{})
+		f.shown = record.OfTrials(c)
+		return f, f.say(quantity.Display{})
 	}, nil
 }

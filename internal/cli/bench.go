@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -14,16 +13,13 @@ import (
 	"meltspan/notebook"
 	"meltspan/quantity"
 	"meltspan/record"
-	"meltspan/report"
 	"meltspan/trial"
 )
 
-// benchAnswer is what the command gives as JSON: one of the three.
+// benchAnswer is what the command gives as JSON.
 type benchAnswer struct {
-	Number  int64               `json:"number"`
-	Load    *calibrate.Load     `json:"load,omitempty"`
-	Heater  *calibrate.Heated   `json:"plate_heater,omitempty"`
-	Blank   *calibrate.Blank    `json:"blank_melt,omitempty"`
+	Number int64 `json:"number"`
+	record.Bench
 	Written []calibrate.Setting `json:"written,omitempty"`
 }
 
@@ -95,14 +91,7 @@ func (s *session) bench(n *notebook.Notebook, c keptCase, write, heater string, 
 	if a.Number, err = s.keepResult(n, notebook.Bench, []keptCase{c}, map[string]any{"assumed_discrepancy": calibrate.DefaultDiscrepancy()}, a); err != nil {
 		return err
 	}
-	if err := s.deliver(&runFlags{json: f.json, pictures: f.pictures}, a,
-		func(w io.Writer) { s.benchText(w, a) },
-		func() []picture {
-			if a.Load == nil {
-				return nil
-			}
-			return []picture{{"intake", func() (*report.Picture, error) { return report.IntakePicture(a.Load) }}}
-		}); err != nil {
+	if err := s.deliver(&runFlags{json: f.json, pictures: f.pictures}, a, record.OfBench(&a.Bench)); err != nil {
 		return err
 	}
 	if write != "" {
@@ -160,17 +149,6 @@ var benchNeeds = map[trial.Kind]string{
 	trial.WarmPlate:   `an engine in the design, and both plates logged while the warm one slowly cools: meltspan trial import LOG DESIGN --kind "warm plate"`,
 	trial.PlateHeater: `both plates logged until they are steady, and the heater's power: meltspan bench TRIAL --heater "1.2 W +- 0.02 W"`,
 	trial.BlankMelt:   `the water that ran off, weighed twice at least: meltspan trial weigh TRIAL "1 h=20.1 g" "4 h=68.9 g"`,
-}
-
-func (s *session) benchText(w io.Writer, a *benchAnswer) {
-	switch { // a failure stays in w
-	case a.Load != nil:
-		report.LoadText(w, s.units, a.Load)
-	case a.Heater != nil:
-		report.HeaterText(w, s.units, a.Heater)
-	default:
-		report.BlankText(w, s.units, a.Blank)
-	}
 }
 
 // amend puts values into a design file.

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 
@@ -14,7 +13,7 @@ import (
 	"meltspan/design"
 	"meltspan/internal/textpage"
 	"meltspan/notebook"
-	"meltspan/report"
+	"meltspan/record"
 	"meltspan/trial"
 )
 
@@ -117,8 +116,7 @@ func (s *session) calibrate(n *notebook.Notebook, cases []keptCase, f *calibrate
 	}
 	clear()
 	if err := s.deliver(&runFlags{json: f.json, pictures: f.pictures}, &answer,
-		func(w io.Writer) { s.calibrationText(w, &answer, f.notebook) },
-		func() []picture { return s.calibrationPictures(&answer) }); err != nil {
+		record.OfCalibration(answer.Calibration, answer.Predictions, answer.Blind), s.keptText(&answer, f.notebook)); err != nil {
 		return err
 	}
 	if errors.Is(failed, context.Canceled) {
@@ -239,24 +237,13 @@ func (s *session) foretell(a *calibrationAnswer, designs []*design.Design, blind
 	return nil
 }
 
-func (s *session) calibrationText(w io.Writer, a *calibrationAnswer, notebook string) {
-	report.CalibrationText(w, s.units, a.Calibration, a.Predictions...) // a failure stays in w
-	if len(a.Blind) > 0 {
-		fmt.Fprintln(w)
-		report.BlindText(w, a.Calibration, a.Blind)
-	}
+// keptText says where a calibration is kept, and which designs state otherwise.
+func (s *session) keptText(a *calibrationAnswer, notebook string) string {
 	var p textpage.Page
 	p.Blank()
 	if text := unlikeText(a.Unlike); text != "" {
 		p.Para(0, 2, s.units.Restate(text))
 	}
 	p.Paraf(0, 2, "Kept as calibration %d in %s. Use it by --learned %d.", a.Number, notebook, a.Number)
-	io.WriteString(w, p.String())
-}
-
-func (s *session) calibrationPictures(a *calibrationAnswer) []picture {
-	return []picture{
-		{"unknowns", func() (*report.Picture, error) { return report.PosteriorPicture(s.units, a.Calibration) }},
-		{"run-times", func() (*report.Picture, error) { return report.LearntRunTimes(a.Predictions, a.Blind) }},
-	}
+	return p.String()
 }

@@ -1,14 +1,10 @@
 package cli
 
 import (
-	"fmt"
-	"io"
-
 	"github.com/spf13/cobra"
 
 	"meltspan/predict"
-	"meltspan/quantity"
-	"meltspan/report"
+	"meltspan/record"
 )
 
 func (s *session) compareCommand() *cobra.Command {
@@ -52,23 +48,8 @@ func (s *session) compare(first, second string, a *answerFlags) error {
 	if c == nil {
 		return err
 	}
-	if err := s.deliver(&a.runFlags, c,
-		func(w io.Writer) { s.compareText(w, c) },
-		func() []picture {
-			return []picture{{"compare", func() (*report.Picture, error) { return report.CompareChart(s.units, c) }}}
-		}); err != nil {
+	if err := s.deliver(&a.runFlags, c, record.OfComparison(c)); err != nil {
 		return err
 	}
 	return interrupted(err, c.Ratio)
-}
-
-// compareText prints a comparison, or, where an interrupt left no sample that
-// both designs have, what is known without a band.
-func (s *session) compareText(w io.Writer, c *predict.Comparison) {
-	if c.Ratio.Samples > 0 {
-		report.CompareText(w, s.units, c)
-		return
-	}
-	fmt.Fprintf(w, "With all inputs nominal: A runs for %s, B for %s. There is no band.\n",
-		quantity.FormatDuration(c.NominalA), quantity.FormatDuration(c.NominalB))
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"time"
 
@@ -15,6 +14,7 @@ import (
 	"meltspan/live"
 	"meltspan/notebook"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/trial"
 )
@@ -248,19 +248,7 @@ func (s *session) deliverForecasts(list []*calibrate.Forecast, f *forecastFlags)
 	if len(list) == 1 {
 		answer = list[0]
 	}
-	return s.deliver(&runFlags{json: f.json, pictures: f.pictures}, answer,
-		func(w io.Writer) {
-			if len(list) > 1 {
-				report.ForecastsText(w, list) // a failure stays in w
-				fmt.Fprintln(w)
-			}
-			report.ForecastText(w, s.units, list[len(list)-1])
-		},
-		func() []picture { return forecastPictures(list) })
-}
-
-func forecastPictures(list []*calibrate.Forecast) []picture {
-	return []picture{{"forecast", func() (*report.Picture, error) { return report.ForecastPicture(list) }}}
+	return s.deliver(&runFlags{json: f.json, pictures: f.pictures}, answer, record.OfForecasts(list))
 }
 
 // followTrial forecasts anew as readings arrive, until the stall was seen or the
@@ -328,7 +316,7 @@ func (s *session) followTrial(n *notebook.Notebook, c keptCase, teller *calibrat
 func (s *session) redraw(folder string, list []*calibrate.Forecast) error {
 	quiet := s.quiet
 	s.quiet = true
-	err := s.writePictures(folder, forecastPictures(list))
+	err := s.writePictures(folder, record.OfForecasts(list).Pictures)
 	s.quiet = quiet
 	return err
 }

@@ -12,11 +12,13 @@ import (
 	"meltspan/internal/textpage"
 	"meltspan/live"
 	"meltspan/notebook"
+	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 )
 
 func (s *session) notebookResultsCommand() *cobra.Command {
-	var name, write string
+	var name, write, pictures string
 	var asJSON bool
 	var found int
 	c := &cobra.Command{
@@ -25,18 +27,23 @@ func (s *session) notebookResultsCommand() *cobra.Command {
 		Long: "Lists the results that the notebook keeps, with the trials they rest on: calibrations, comparisons, tests at the bench, stalls found in pictures, forecasts, " +
 			"and all that the page worked out. Of the updates of a forecast the last is listed; each has its number. " +
 			"With a number, shows that one: its answer as it was, and for all kinds what made it, the exact version of the program, the revision of the design and the inputs.\n\n" +
-			"With --found, shows a design that a kept search came by, or writes it to the file of --write.",
-		Example: "  meltspan notebook results\n  meltspan notebook results 3\n  meltspan notebook results 12 --found 2 --write found-02.yaml\n",
+			"--pictures draws an answer again, in the units of --units. With --found, shows a design that a kept search came by, or writes it to the file of --write.",
+		Example: "  meltspan notebook results\n  meltspan notebook results 3 --pictures pictures\n  meltspan notebook results 12 --found 2 --write found-02.yaml\n",
 		Args:    arguments(0, 1, "the number of a result", `"meltspan notebook results 3"`),
-		RunE: func(_ *cobra.Command, args []string) (err error) {
+		RunE: func(cmd *cobra.Command, args []string) (err error) {
+			if len(args) > 0 && cmd.Flags().Changed("pictures") {
+				if err := makeFolder(pictures); err != nil {
+					return err
+				}
+			}
 			n, err := s.openNotebook(name)
 			if err != nil {
 				return err
 			}
 			defer closing(n, &err)
 			if len(args) == 0 {
-				if found != 0 || write != "" {
-					return wrong(`such as "meltspan notebook results 12 --found 2"`, "--found and --write need the number of a search")
+				if found != 0 || write != "" || pictures != "" {
+					return wrong(`such as "meltspan notebook results 12 --found 2"`, "--found, --write and --pictures need the number of a result")
 				}
 				heads, err := n.ResultHeads(s.ctx, "")
 				if err != nil {
@@ -55,11 +62,12 @@ func (s *session) notebookResultsCommand() *cobra.Command {
 			case found != 0 || write != "":
 				return s.foundOf(&r, found, write)
 			}
-			return s.showResult(n, &r, asJSON)
+			return s.showResult(n, &r, asJSON, pictures)
 		},
 	}
 	c.Flags().IntVar(&found, "found", 0, "of a search, the design `N` that it found")
 	c.Flags().StringVar(&write, "write", "", "write that design to the file `FILE`, which must not be there yet")
+	c.Flags().StringVar(&pictures, "pictures", "", "draw the answer again into the folder `DIR`, as SVG and PNG")
 	notebookFlag(c.Flags(), &name)
 	jsonFlag(c.Flags(), &asJSON)
 	return c
@@ -104,13 +112,49 @@ type keptAnswer struct {
 	} `json:"shown"`
 }
 
-func (s *session) showResult(n *notebook.Notebook, r *notebook.Result, asJSON bool) error {
-	if asJSON {
+func (s *session) showResult(n *notebook.Notebook, r *notebook.Result, asJSON bool, pictures string) error {
+	if asJSON && pictures == "" {
 		return report.JSON(s.out, r)
 	}
-	if err := s.wordResult(n, r); err != nil {
+	shown, err := record.Again(s.ctx, n, r)
+	if err == nil && !asJSON {
+		err = s.wordResult(r, shown)
+	}
+	if err != nil {
 		return fmt.Errorf("the result %d, a %s, cannot be shown: %w", r.ID, r.Kind, err)
 	}
+	if asJSON {
+		report.JSON(s.out, r) // a failure stays in s.out
+	} else {
+		s.originOf(r)
+	}
+	if pictures == "" {
+		return nil
+	}
+	if shown == nil || len(shown.Pictures) == 0 {
+		s.note("there is no picture of result %d, a %s", r.ID, r.Kind)
+		return nil
+	}
+	return s.writePictures(pictures, shown.Pictures)
+}
+
+// wordResult prints the answer of a kept result: what the page kept as it was
+// shown then, unless other units are asked for; all else from the answer in SI. A
+// failure to print stays in s.out.
+func (s *session) wordResult(r *notebook.Result, shown *record.Shown) error {
+	var kept keptAnswer
+	if s.units == (quantity.Display{}) && json.Unmarshal(r.Payload, &kept) == nil && kept.Shown != nil && kept.Shown.Text != "" {
+		fmt.Fprintln(s.out, strings.TrimRight(kept.Shown.Text, "\n"))
+		return nil
+	}
+	if shown == nil {
+		return nil
+	}
+	return shown.Text(s.out, s.units)
+}
+
+// originOf prints what made a kept result.
+func (s *session) originOf(r *notebook.Result) {
 	var p textpage.Page
 	p.Heading("What made it")
 	from := ""
@@ -125,7 +169,7 @@ func (s *session) showResult(n *notebook.Notebook, r *notebook.Result, asJSON bo
 	p.Blank()
 	p.Line("Inputs, as JSON:")
 	fmt.Fprint(s.out, p.String())
-	return report.JSON(s.out, r.Inputs)
+	report.JSON(s.out, r.Inputs) // a failure stays in s.out
 }
 
 // foundOf prints a design that a search found, or writes it as a new file.

@@ -9,6 +9,7 @@ import (
 
 	"meltspan/network"
 	"meltspan/predict"
+	"meltspan/record"
 	"meltspan/report"
 )
 
@@ -60,17 +61,21 @@ func (f *runFlags) check(flags *pflag.FlagSet) error {
 	return nil
 }
 
-// deliver writes an answer as JSON or text, and its pictures where asked for.
-func (s *session) deliver(f *runFlags, answer any, text func(io.Writer), pictures func() []picture) error {
+// deliver writes an answer as JSON, or as it is shown with what there is to add, and
+// its pictures where asked for.
+func (s *session) deliver(f *runFlags, answer any, shown *record.Shown, added ...string) error {
 	if f.json {
 		report.JSON(s.out, answer) // a failure stays in s.out
 	} else {
-		text(s.out)
+		shown.Text(s.out, s.units) // here too
+		for _, text := range added {
+			io.WriteString(s.out, text)
+		}
 	}
 	if f.pictures == "" {
 		return nil
 	}
-	return s.writePictures(f.pictures, pictures())
+	return s.writePictures(f.pictures, shown.Pictures)
 }
 
 func (a *answerFlags) add(flags *pflag.FlagSet, pictures string, samples int) {

@@ -4,23 +4,17 @@ import (
 	"path/filepath"
 	"strings"
 
-	"meltspan/report"
+	"meltspan/record"
 )
-
-// picture is one to be drawn and written under a name.
-type picture struct {
-	name string
-	draw func() (*report.Picture, error)
-}
 
 // writePictures draws pictures and writes each as SVG and PNG into a folder,
 // and says what it wrote. A picture that has nothing to show is left out.
-func (s *session) writePictures(folder string, pictures []picture) error {
+func (s *session) writePictures(folder string, pictures []record.Picture) error {
 	var written []string
 	for _, p := range pictures {
-		drawn, err := p.draw()
+		drawn, err := p.Draw(s.units)
 		if err != nil {
-			s.note("no picture %s: %s", p.name, strings.TrimPrefix(err.Error(), "report: "))
+			s.note("no picture %s: %s", p.File, strings.TrimPrefix(err.Error(), "report: "))
 			continue
 		}
 		for _, form := range []struct {
@@ -31,10 +25,10 @@ func (s *session) writePictures(folder string, pictures []picture) error {
 			if err != nil {
 				return err
 			}
-			if err := writeFile(filepath.Join(folder, p.name+form.ending), data); err != nil {
+			if err := writeFile(filepath.Join(folder, p.File+form.ending), data); err != nil {
 				return err
 			}
-			written = append(written, p.name+form.ending)
+			written = append(written, p.File+form.ending)
 		}
 	}
 	if len(written) > 0 {

@@ -4,13 +4,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 
-	"meltspan/design"
 	"meltspan/predict"
-	"meltspan/report"
+	"meltspan/record"
 )
 
 func (s *session) predictCommand() *cobra.Command {
@@ -56,9 +54,7 @@ func (s *session) predict(name string, a *answerFlags, known *knownFlags) error 
 	if answer == nil {
 		return err
 	}
-	if err := s.deliver(&a.runFlags, answer,
-		func(w io.Writer) { report.Text(w, s.units, answer, d) },
-		func() []picture { return s.answerPictures(answer, d) }); err != nil {
+	if err := s.deliver(&a.runFlags, answer, record.OfPrediction(answer, d)); err != nil {
 		return err
 	}
 	return interrupted(err, answer.Band)
@@ -76,13 +72,4 @@ func interrupted(err error, b predict.Band) error {
 		return &fault{exitInterrupted, fmt.Sprintf("interrupted: the band rests on %d of %d samples only, too few for its ends to mean much", b.Samples, b.Asked), ""}
 	}
 	return &fault{exitInterrupted, fmt.Sprintf("interrupted: the band rests on %d of %d samples", b.Samples, b.Asked), ""}
-}
-
-func (s *session) answerPictures(a *predict.Answer, d *design.Design) []picture {
-	return []picture{
-		{"chart", func() (*report.Picture, error) { return report.Chart(s.units, a.Nominal, report.CourseOptions(a, d)) }},
-		{"heat-flow", func() (*report.Picture, error) { return report.HeatFlow(a.Nominal) }},
-		{"band", func() (*report.Picture, error) { return report.BandPicture(a) }},
-		{"influences", func() (*report.Picture, error) { return report.Influences(s.units, a) }},
-	}
 }

@@ -147,15 +147,6 @@ func TestInterruptedSaysWhatTheBandRestsOn(t *testing.T) {
 	}
 }
 
-func TestComparisonWithoutSamplesGivesNominalTimesOnly(t *testing.T) {
-	t.Parallel()
-	var out strings.Builder
-	(&session{}).compareText(&out, &predict.Comparison{NominalA: 3600, NominalB: 5400})
-	if want := "With all inputs nominal: A runs for 1 h, B for 1 h 30 min. There is no band.\n"; out.String() != want {
-		t.Errorf("%q, want %q", out.String(), want)
-	}
-}
-
 func TestVersionNamesTheRevision(t *testing.T) {
 	t.Parallel()
 	info := &debug.BuildInfo{

@@ -3,7 +3,6 @@ package cli
 import (
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -14,7 +13,7 @@ import (
 
 	"meltspan/design"
 	"meltspan/predict"
-	"meltspan/report"
+	"meltspan/record"
 	"meltspan/search"
 )
 
@@ -145,11 +144,7 @@ func (s *session) deliverSearch(r *search.Result, f *searchFlags, err error) err
 	if failed != nil {
 		return failed
 	}
-	if failed := s.deliver(&f.runFlags, r,
-		func(w io.Writer) { report.SearchText(w, s.units, r, files) },
-		func() []picture {
-			return []picture{{"search", func() (*report.Picture, error) { return report.SearchPicture(r) }}}
-		}); failed != nil {
+	if failed := s.deliver(&f.runFlags, r, record.OfSearch(r, files)); failed != nil {
 		return failed
 	}
 	switch {

@@ -3,8 +3,6 @@ package cli
 import (
 	"context"
 	"errors"
-	"fmt"
-	"io"
 	"path/filepath"
 	"time"
 
@@ -13,6 +11,7 @@ import (
 
 	"meltspan/network"
 	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 	"meltspan/result"
 )
@@ -125,10 +124,7 @@ func (s *session) section(name string, f *sectionFlags, spacing, around float64)
 	if err == nil && round != nil {
 		all.Round, err = s.follow("3-D", round, options, all.Network.Simulated, f.quiet)
 	}
-	runs := all.Runs()
-	if err := s.deliver(&f.runFlags, all,
-		func(w io.Writer) { report.DepthsText(w, s.units, runs...) },
-		func() []picture { return s.depthPictures(&all) }); err != nil {
+	if err := s.deliver(&f.runFlags, all, record.OfDepths(&all)); err != nil {
 		return err
 	}
 	if f.pictures != "" {
@@ -137,6 +133,7 @@ func (s *session) section(name string, f *sectionFlags, spacing, around float64)
 		}
 	}
 	if errors.Is(err, context.Canceled) {
+		runs := all.Runs()
 		last := runs[len(runs)-1]
 		return &fault{exitInterrupted, "interrupted: the " + last.Depth + " was followed for " + quantity.FormatDuration(last.Simulated) + " only", ""}
 	}
@@ -155,36 +152,6 @@ func (s *session) follow(what string, m *network.Model, options network.Options,
 	}
 	defer clear()
 	return m.Run(s.ctx, options)
-}
-
-// depthPictures are the section and its outside at every frame, and what three
-// dimensions add.
-func (s *session) depthPictures(all *result.Depths) []picture {
-	pictures := s.sectionPictures(all.Section)
-	if all.Round == nil {
-		return pictures
-	}
-	through := *all.Round
-	through.Section = through.ThroughSection()
-	for i := range all.Round.Section.Frames {
-		number := fmt.Sprintf("%02d", i+1)
-		pictures = append(pictures,
-			picture{"cuts-" + number, func() (*report.Picture, error) { return report.RoundPicture(s.units, all.Round, i) }},
-			picture{"through-" + number, func() (*report.Picture, error) { return report.SectionPicture(s.units, &through, i) }})
-	}
-	return pictures
-}
-
-// sectionPictures are the section and its outside at every frame.
-func (s *session) sectionPictures(run *result.Run) []picture {
-	var pictures []picture
-	for i := range run.Section.Frames {
-		number := fmt.Sprintf("%02d", i+1)
-		pictures = append(pictures,
-			picture{"section-" + number, func() (*report.Picture, error) { return report.SectionPicture(s.units, run, i) }},
-			picture{"outside-" + number, func() (*report.Picture, error) { return report.OutsidePicture(s.units, run, i) }})
-	}
-	return pictures
 }
 
 func (s *session) writeFilm(folder string, run *result.Run) error {

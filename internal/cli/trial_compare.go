@@ -4,14 +4,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 
 	"meltspan/calibrate"
 	"meltspan/internal/textpage"
 	"meltspan/notebook"
-	"meltspan/report"
+	"meltspan/record"
 	"meltspan/trial"
 )
 
@@ -88,16 +87,9 @@ func (s *session) trialCompare(n *notebook.Notebook, cases []keptCase, learned s
 	if a.Number, err = s.keepResult(n, notebook.TrialComparison, cases, options, a.Comparison); err != nil {
 		return err
 	}
-	return s.deliver(&runFlags{json: f.json, pictures: f.pictures}, &a,
-		func(w io.Writer) {
-			report.ComparisonText(w, s.units, a.Comparison) // a failure stays in w
-			var page textpage.Page
-			page.Paraf(2, 2, "The model: %s. Kept as result %d in %s.", from, a.Number, f.notebook)
-			io.WriteString(w, page.String())
-		},
-		func() []picture {
-			return []picture{{"trials-compared", func() (*report.Picture, error) { return report.ComparisonPicture(s.units, a.Comparison) }}}
-		})
+	var page textpage.Page
+	page.Paraf(2, 2, "The model: %s. Kept as result %d in %s.", from, a.Number, f.notebook)
+	return s.deliver(&runFlags{json: f.json, pictures: f.pictures}, &a, record.OfTrials(a.Comparison), page.String())
 }
 
 // modelFor is the calibration named, or one on the trials themselves.

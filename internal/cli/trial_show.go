@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"io"
 	"os"
 	"path/filepath"
 
@@ -36,11 +35,7 @@ func (s *session) trialShowCommand() *cobra.Command {
 				if err != nil {
 					return err
 				}
-				if err := s.deliver(&runFlags{json: json, pictures: pictures}, v,
-					func(w io.Writer) { report.TrialText(w, s.units, v) },
-					func() []picture {
-						return []picture{{"trial", func() (*report.Picture, error) { return report.TrialPicture(s.units, v) }}}
-					}); err != nil || files == "" {
+				if err := s.deliver(&runFlags{json: json, pictures: pictures}, v, record.OfTrial(v)); err != nil || files == "" {
 					return err
 				}
 				return s.writeAttachments(n, v, files)

@@ -2,13 +2,12 @@ package cli
 
 import (
 	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"meltspan/predict"
-	"meltspan/report"
+	"meltspan/record"
 )
 
 // varyFlags are those of the vary command.
@@ -100,11 +99,7 @@ func (s *session) vary(args []string, f *varyFlags, counted bool) error {
 	if v == nil {
 		return err
 	}
-	if err := s.deliver(&f.runFlags, v,
-		func(w io.Writer) { report.VaryText(w, s.units, v) },
-		func() []picture {
-			return []picture{{"vary", func() (*report.Picture, error) { return report.VaryPicture(s.units, v) }}}
-		}); err != nil {
+	if err := s.deliver(&f.runFlags, v, record.OfVariation(v)); err != nil {
 		return err
 	}
 	return interrupted(err, predict.Band{Samples: v.Samples, Asked: v.Asked})

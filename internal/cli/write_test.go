@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"meltspan/quantity"
+	"meltspan/record"
 	"meltspan/report"
 )
 
@@ -106,7 +108,7 @@ func TestPictureWithNothingToShowIsLeftOut(t *testing.T) {
 	var errOut strings.Builder
 	s := &session{err: &errOut}
 	folder := t.TempDir()
-	err := s.writePictures(folder, []picture{{"band", func() (*report.Picture, error) {
+	err := s.writePictures(folder, []record.Picture{{File: "band", Draw: func(quantity.Display) (*report.Picture, error) {
 		return nil, errors.New("report: nothing to draw")
 	}}})
 	if err != nil || errOut.String() != "no picture band: nothing to draw\n" || listed(t, folder) != "" {
