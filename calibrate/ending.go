@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"sort"
 
 	"meltspan/trial"
 )
@@ -55,7 +56,7 @@ func (f *Forecaster) sum(ctx context.Context, in *inference, now float64, all []
 	}
 	s := in.subjects[0]
 	out := &Forecast{Trial: s.trial.Name, Now: now, Members: len(all), Runs: f.runs + in.runs, Features: len(s.features), Seed: f.o.Seed, Assumed: f.assumed}
-	out.Size = effectiveShare(weights) * float64(distinct(all))
+	out.Size = effectiveShare(weights) * f.worth
 	if len(endings) == 0 {
 		out.Size = 0
 		out.Cautions = append(out.Cautions, "No run of the model goes on as long as this trial has: it lies outside what design and discrepancy allow. Nothing can be foretold.")
@@ -63,7 +64,7 @@ func (f *Forecaster) sum(ctx context.Context, in *inference, now float64, all []
 		out.Stall, out.LastIce = none, none
 		return out, nil
 	}
-	if out.Size < float64(len(all))/4 {
+	if out.Size < leastForBand {
 		out.Cautions = append(out.Cautions, fmt.Sprintf("Few of the members fit the log (%.0f effective): the band is rough.", out.Size))
 	}
 	kept := float64(len(endings))
@@ -77,7 +78,8 @@ func (f *Forecaster) sum(ctx context.Context, in *inference, now float64, all []
 			ice = append(ice, e.ice*math.Exp(f.assumed.LastIce*f.source.NormFloat64()))
 		}
 	}
-	out.Stall, out.LastIce = intervalOf(out.StallTimes), intervalOf(ice)
+	out.Stall = foretold(out.StallTimes, out.Size)
+	out.LastIce = foretold(ice, out.Size*float64(len(ice))/kept)
 	if e := s.trial.Event(trial.Stalled); e != nil && e.Time <= now {
 		out.Stalled = true
 		half := tail * stated(e.Uncertainty, f.assumed.Stopwatch)
@@ -93,6 +95,22 @@ func (f *Forecaster) sum(ctx context.Context, in *inference, now float64, all []
 	}
 	out.Question = f.answer(out.StallTimes)
 	return out, nil
+}
+
+// leastForBand is how many independent draws have one below their 5 % quantile:
+// with fewer, a band's ends are no better than the outermost of them.
+const leastForBand = 1/0.05 - 1
+
+// foretold is the interval in which the next of so many independent draws lies
+// with 90 %: it falls below the i-th of n with a chance of i/(n+1), whatever they
+// are distributed by (Hyndman and Fan, The American Statistician 50 (1996) 361,
+// type 6), so that the ends lie a little further out than those of a posterior
+// that is known through and through.
+func foretold(values []float64, independent float64) Interval {
+	sorted := append([]float64(nil), values...)
+	sort.Float64s(sorted)
+	at := func(p float64) float64 { return quantileOf(sorted, (p*(independent+1)-0.5)/independent) }
+	return Interval{at(0.05), at(0.5), at(0.95)}
 }
 
 // answer weighs the question by the members.

@@ -52,6 +52,7 @@ type Forecaster struct {
 	members  []particle
 	at       *wholeLikelihood // by which the members are equally likely; nil: the prior
 	air      float64          // K, of the room that they were run in
+	worth    float64          // of how many independent draws they are
 	boldness float64          // of their moves
 	runs     int
 }
@@ -157,7 +158,7 @@ func (f *Forecaster) Update(ctx context.Context, t *trial.Trial, now float64) (*
 		}
 	}
 	if led {
-		f.at, f.boldness = w, b.boldness
+		f.at, f.boldness, f.worth = w, b.boldness, b.independent
 	}
 	if first || led {
 		f.members = all
@@ -183,7 +184,7 @@ func rowsOf(all []particle) [][]float64 {
 func (f *Forecaster) ready(ctx context.Context, b *bridge, first bool) ([]particle, error) {
 	s := b.in.subjects[0]
 	if first {
-		f.at, f.air = nil, s.air()
+		f.at, f.air, f.worth = nil, s.air(), float64(f.o.Members)
 		b.from = f.at.again
 		rows := make([][]float64, f.o.Members)
 		for i := range rows {

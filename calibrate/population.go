@@ -36,6 +36,7 @@ type bridge struct {
 	turn         bool       // of which it is
 	stages       int
 	forgotten    float64    // by the sweeps after the last stage
+	independent  float64    // how many independent draws the population is worth
 	basis        *mat.Dense // directions in which the data speak, by columns
 }
 
@@ -111,7 +112,9 @@ func (b *bridge) lead(ctx context.Context, all []particle) ([]particle, error) {
 		if b.stages+1 >= mostStages {
 			next = 1
 		}
-		all, exponent = resample(all, weighed(gains(all, next-exponent)), len(all), b.source), next
+		weights := weighed(gains(all, next-exponent))
+		share := effectiveShare(weights)
+		all, exponent = resample(all, weights, len(all), b.source), next
 		if b.stages%2 == 0 || exponent == 1 {
 			if err := b.speaking(ctx, all); err != nil {
 				return all, err
@@ -131,6 +134,7 @@ func (b *bridge) lead(ctx context.Context, all []particle) ([]particle, error) {
 				b.forgotten += forgot
 			}
 		}
+		b.independent = independent(len(all), share, b.forgotten)
 	}
 	b.kept = append(b.kept, all...)
 	for range b.after - 1 {
@@ -140,6 +144,16 @@ func (b *bridge) lead(ctx context.Context, all []particle) ([]particle, error) {
 		b.kept = append(b.kept, all...)
 	}
 	return all, nil
+}
+
+// independent is how many independent draws as many particles are worth which
+// were drawn by weights of an effective share and have then forgotten so much. A
+// sweep of boldness b that accepts a share a leaves a particle correlated by
+// 1 - a b^2/2 with where it came from, so that exp(-forgotten) of the variance
+// of a mean is still that of the weighted draws and the rest that of fresh ones.
+func independent(count int, share, forgotten float64) float64 {
+	kept := math.Exp(-forgotten)
+	return float64(count) / (1 - kept + kept/share)
 }
 
 // nextExponent is as far as the particles' effective share stays above

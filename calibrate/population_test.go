@@ -110,3 +110,50 @@ func TestTruthFits(t *testing.T) {
 		t.Errorf("%d of %d logs have a chance below 0.01 at their true values", unlikely, 2*trials)
 	}
 }
+
+// The variance of a population's mean, over many populations that are drawn by
+// weight and moved, is that of as many independent draws as are said.
+func TestIndependentIsWhatAMeanIsWorth(t *testing.T) {
+	t.Parallel()
+	const count, again, narrow, keep = 160, 4000, 0.3, 0.85
+	source := rand.New(rand.NewPCG(5, 6))
+	square, share := 0.0, 0.0
+	for range again {
+		draws, logs := drawPrior(count, source), make([]float64, count)
+		for i, y := range drawPrior(count, source) { // another coordinate makes the weights
+			logs[i] = -y * y / 2 * (1/(narrow*narrow) - 1)
+		}
+		weights, _ := relative(logs)
+		share += effectiveShare(weights) / again
+		mean := 0.0
+		for _, x := range resample(draws, weights, count, source) {
+			mean += (keep*x + math.Sqrt(1-keep*keep)*source.NormFloat64()) / count
+		}
+		square += mean * mean / again
+	}
+	got, want := 1/square, independent(count, share, -2*math.Log(keep))
+	// The variance of a mean is known to 2.2 % from so many.
+	if math.Abs(got/want-1) > 0.08 {
+		t.Errorf("worth %.0f independent draws, said to be %.0f of %d", got, want, count)
+	}
+}
+
+// The next of a few independent draws lies in the interval of those before it as
+// often as is said. It does so exactly where the ends are draws themselves.
+func TestForetoldHoldsTheNext(t *testing.T) {
+	t.Parallel()
+	source := rand.New(rand.NewPCG(7, 8))
+	for _, count := range []int{19, 39, 159} {
+		const again = 20000
+		held := 0
+		for range again {
+			if foretold(drawPrior(count, source), float64(count)).Holds(source.NormFloat64()) {
+				held++
+			}
+		}
+		// Four standard deviations of a share of 20,000.
+		if share := float64(held) / again; math.Abs(share-0.9) > 0.0085 {
+			t.Errorf("the next of %d draws is held in %.2f %%", count, 100*share)
+		}
+	}
+}
