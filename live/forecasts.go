@@ -101,11 +101,6 @@ type Gathering struct {
 // Gathered puts the updates of each forecast together under the last of them, in
 // its place.
 func Gathered(list []notebook.Result) []Gathering {
-	key := func(r *notebook.Result) string {
-		var in ForecastInputs
-		json.Unmarshal(r.Inputs, &in) // what cannot be read is gathered as if it said nothing
-		return fmt.Sprint(r.Trials, in.Learned, in.Against)
-	}
 	updates := map[string]int{}
 	var out []Gathering
 	for i := len(list) - 1; i >= 0; i-- {
@@ -113,7 +108,7 @@ func Gathered(list []notebook.Result) []Gathering {
 			out = append(out, Gathering{Result: list[i]})
 			continue
 		}
-		k := key(&list[i])
+		k := gatheredBy(&list[i])
 		if updates[k]++; updates[k] == 1 {
 			out = append(out, Gathering{Result: list[i]})
 		}
@@ -121,7 +116,33 @@ func Gathered(list []notebook.Result) []Gathering {
 	slices.Reverse(out)
 	for i := range out {
 		if out[i].Kind == notebook.Forecast {
-			out[i].Updates = updates[key(&out[i].Result)]
+			out[i].Updates = updates[gatheredBy(&out[i].Result)]
+		}
+	}
+	return out
+}
+
+// gatheredBy is alike in all updates of one forecast.
+func gatheredBy(r *notebook.Result) string {
+	var in ForecastInputs
+	json.Unmarshal(r.Inputs, &in) // what cannot be read is gathered as if it said nothing
+	return fmt.Sprint(r.Trials, in.Learned, in.Against)
+}
+
+// Together are the results that are taken out with a result: itself and, of a
+// forecast, all other updates. It is empty where there is no such result.
+func Together(list []notebook.Result, id int64) []notebook.Result {
+	i := slices.IndexFunc(list, func(r notebook.Result) bool { return r.ID == id })
+	switch {
+	case i < 0:
+		return nil
+	case list[i].Kind != notebook.Forecast:
+		return list[i : i+1]
+	}
+	var out []notebook.Result
+	for k := range list {
+		if list[k].Kind == notebook.Forecast && gatheredBy(&list[k]) == gatheredBy(&list[i]) {
+			out = append(out, list[k])
 		}
 	}
 	return out

@@ -97,6 +97,12 @@ func (w *exporter) all(tx *sql.Tx) error {
 		}
 		index.Results = append(index.Results, name)
 	}
+	if index.LastTrial, err = lastNumber(w.ctx, tx, "trial"); err != nil {
+		return err
+	}
+	if index.LastResult, err = lastNumber(w.ctx, tx, "result"); err != nil {
+		return err
+	}
 	return w.json(indexFile, index)
 }
 

@@ -31,6 +31,10 @@ type folderIndex struct {
 	Designs []folderDesign `json:"designs"`
 	Trials  []string       `json:"trials"` // their files
 	Results []string       `json:"results"`
+
+	// Of those that were taken out, the highest numbers.
+	LastTrial  int64 `json:"last_trial,omitempty"`
+	LastResult int64 `json:"last_result,omitempty"`
 }
 
 type folderDesign struct {

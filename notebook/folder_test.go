@@ -135,6 +135,11 @@ func fill(t *rapid.T, tb testing.TB, n *Notebook) {
 		if _, err := n.Keep(ctx, Result{Kind: anyText.Draw(t, "kind"), Code: anyText.Draw(t, "code"), Trials: []int64{id}, Inputs: inputs}); err != nil {
 			t.Fatal(err)
 		}
+		if rapid.Bool().Draw(t, "taken out") {
+			if _, err := n.RemoveTrial(ctx, id, true); err != nil {
+				t.Fatal(err)
+			}
+		}
 	}
 }
 

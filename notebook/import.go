@@ -76,6 +76,14 @@ func (r *importer) all() error {
 			return inFile(name, err)
 		}
 	}
+	for table, last := range map[string]int64{"trial": index.LastTrial, "result": index.LastResult} {
+		if last <= 0 {
+			continue
+		}
+		if err := raiseLast(r.ctx, r.tx, table, last); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 

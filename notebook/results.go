@@ -37,13 +37,13 @@ func (n *Notebook) KeepOnce(ctx context.Context, r Result) (int64, error) {
 
 func (n *Notebook) keep(ctx context.Context, r Result, once bool) (int64, error) {
 	r.Made = n.now()
-	err := n.write(ctx, func(tx *sql.Tx) error {
+	err := n.write(ctx, func(tx *sql.Tx) (err error) {
 		if once {
 			if found, err := sameResult(ctx, tx, &r); err != nil || found {
 				return err
 			}
 		}
-		if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) + 1 FROM result").Scan(&r.ID); err != nil {
+		if r.ID, err = nextNumber(ctx, tx, "result"); err != nil {
 			return err
 		}
 		return insertResult(ctx, tx, &r)

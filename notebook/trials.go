@@ -32,8 +32,8 @@ type Extent struct {
 // revision must be that of a design in the notebook.
 func (n *Notebook) CreateTrial(ctx context.Context, t trial.Trial, files ...File) (int64, error) {
 	var id int64
-	err := n.write(ctx, func(tx *sql.Tx) error {
-		if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) + 1 FROM trial").Scan(&id); err != nil {
+	err := n.write(ctx, func(tx *sql.Tx) (err error) {
+		if id, err = nextNumber(ctx, tx, "trial"); err != nil {
 			return err
 		}
 		if t.Name == "" {

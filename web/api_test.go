@@ -434,6 +434,31 @@ func TestCalibrationIsKept(t *testing.T) {
 	}
 	d.redrawn(s.Result.Kept)
 	d.redrawn(w.Result.Kept)
+
+	// A trial goes with what rests on it, as the page has shown it and not otherwise;
+	// what is in memory still can be kept again.
+	var going going
+	d.ask("GET", "/api/trials/1/removal", nil, 200, &going)
+	if going.Results != 2 || going.Command != "meltspan trial remove 1 --with-results --yes" || !strings.Contains(going.Text, "2 results: calibration 1; comparison of trials 2.") {
+		t.Errorf("%+v", going)
+	}
+	d.ask("DELETE", "/api/trials/1", nil, 409, nil)
+	d.ask("DELETE", "/api/results/9", nil, 404, nil)
+	d.ask("DELETE", "/api/results/2", nil, 200, &going)
+	if going.Command != "meltspan notebook remove 2 --yes" {
+		t.Errorf("%+v", going)
+	}
+	d.ask("DELETE", "/api/trials/1?results=2", nil, 409, nil)
+	d.ask("DELETE", "/api/trials/1?results=1", nil, 200, &going)
+	d.ask("GET", "/api/trials/1", nil, 400, nil)
+	if list := d.resultList(); len(list) != 0 {
+		t.Errorf("%+v", list)
+	}
+	for _, j := range d.jobs.all() {
+		if now, _ := j.now(); now.Result.Kept != 0 {
+			t.Errorf("%s: kept as %d", j.order.Kind, now.Result.Kept)
+		}
+	}
 }
 
 // While a slider moves the answer has the values of all sliders and the chart; the

@@ -124,7 +124,9 @@ func description(o *runtime.RemoteObject) string {
 
 func (b *browser) do(actions ...chromedp.Action[chromedp.Void]) {
 	b.t.Helper()
-	if err := chromedp.Do(b.ctx, actions...); err != nil {
+	ctx, cancel := context.WithTimeout(b.ctx, patience)
+	defer cancel()
+	if err := chromedp.Do(ctx, actions...); err != nil {
 		b.t.Fatal(err)
 	}
 }
@@ -155,10 +157,13 @@ func (b *browser) visible(selector string) {
 	b.do(chromedp.WaitVisible(chromedp.CSS(selector)))
 }
 
+// patience is how long the page may take for anything.
+const patience = 90 * time.Second
+
 // until waits for a condition of the page, in its own language.
 func (b *browser) until(condition string) {
 	b.t.Helper()
-	deadline := time.Now().Add(90 * time.Second)
+	deadline := time.Now().Add(patience)
 	for {
 		if evaluate[bool](b, "Boolean("+condition+")") {
 			return

@@ -48,6 +48,8 @@ func FuzzRequest(f *testing.F) {
 		{"GET", "/api/jobs/1/designs/-1?file=../x.yaml", "localhost", "", ""},
 		{"POST", "/api/jobs/1/keep", "localhost", "", "{}"},
 		{"GET", "/api/revisions", "localhost", "", ""},
+		{"DELETE", "/api/trials/1?results=-1", "localhost", "", ""},
+		{"GET", "/api/results/1/removal", "localhost", "", ""},
 	} {
 		f.Add(seed[0], seed[1], seed[2], seed[3], seed[4])
 	}

@@ -101,6 +101,13 @@ func (js *jobs) start(in order, work func(ctx context.Context, tell func(stage s
 	return j, nil
 }
 
+// all are the jobs as they are now, oldest first.
+func (js *jobs) all() []*job {
+	js.mu.Lock()
+	defer js.mu.Unlock()
+	return slices.Clone(js.list)
+}
+
 func (js *jobs) find(id string) (*job, error) {
 	js.mu.Lock()
 	defer js.mu.Unlock()
@@ -187,11 +194,8 @@ func (j *job) now() (state, <-chan struct{}) {
 // listJobs tells of all jobs in memory, without their results: a page that was
 // loaded anew, or another browser, finds them by it.
 func (s *Server) listJobs(w http.ResponseWriter, r *http.Request) error {
-	s.jobs.mu.Lock()
-	list := slices.Clone(s.jobs.list)
-	s.jobs.mu.Unlock()
 	out := []listedJob{}
-	for _, j := range list {
+	for _, j := range s.jobs.all() {
 		now, _ := j.now()
 		one := listedJob{state: now}
 		if now.Result != nil {

@@ -250,6 +250,32 @@ func TestWalk(t *testing.T) {
 	b.until("document.querySelector('#result-out .kept').textContent.includes('Kept in the notebook')")
 	b.until("[...document.querySelectorAll('#results tbody tr')].some((r) => r.textContent.includes('variation'))")
 
+	// A result is taken out: it is in memory only again. A trial is taken out after a
+	// look at what goes with it.
+	evaluate[chromedp.Void](b, "[...document.querySelectorAll('#results tbody tr')].find((r) => r.textContent.includes('variation')).querySelector('button').click()")
+	b.until("document.getElementById('result-name').textContent.includes('variation')")
+	b.click("#result-out .remove button")
+	b.visible("#remove-dialog")
+	b.click("#remove-keep")
+	b.until("!document.getElementById('remove-dialog').open")
+	b.click("#result-out .remove button")
+	b.visible("#remove-dialog")
+	b.click("#remove-go")
+	b.until("document.getElementById('results-command').textContent.match(/meltspan notebook remove [0-9]+ --yes/)")
+	b.until("![...document.querySelectorAll('#results tbody tr')].some((r) => r.textContent.includes('variation'))")
+	b.until("[...document.querySelectorAll('#memory-list li')].some((r) => r.textContent.includes('run time along'))")
+	b.view("trials")
+	b.until("document.querySelectorAll('#trials tbody tr').length === 2")
+	b.click("#trials tbody tr:last-child button")
+	b.until("document.getElementById('trial-name').textContent === 'live'")
+	b.click("#trial-remove")
+	b.visible("#remove-dialog")
+	b.until("document.getElementById('remove-text').textContent.includes('forecast')")
+	b.look("remove")
+	b.click("#remove-go")
+	b.until("document.querySelectorAll('#trials tbody tr').length === 1 && document.getElementById('trial').hidden")
+	b.until("document.getElementById('trials-command').textContent.includes('meltspan trial remove 2 --with-results --yes')")
+
 	// Other units.
 	b.set("units", "degF,in", "change")
 	b.until("document.querySelector('[data-path=\"room.temperature\"] output').textContent.includes('degF')")

@@ -94,7 +94,7 @@ func (s *session) notebookCommand() *cobra.Command {
 	return s.group("notebook", "export a notebook and import it, list its results, try an example",
 		"A notebook is one file in which trials, their logs and designs, and what was worked out from them are kept. "+
 			"It can be exported to a folder of CSV, JSON and files at any time, and imported from there.",
-		s.notebookKeepCommand(), s.notebookExportCommand(), s.notebookImportCommand(), s.notebookResultsCommand(), s.notebookDemoCommand())
+		s.notebookKeepCommand(), s.notebookExportCommand(), s.notebookImportCommand(), s.notebookResultsCommand(), s.notebookRemoveCommand(), s.notebookDemoCommand())
 }
 
 func (s *session) notebookExportCommand() *cobra.Command {

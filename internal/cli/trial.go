@@ -21,7 +21,7 @@ func (s *session) trialCommand() *cobra.Command {
 	return s.group("trial", "keep trials in a notebook, and look at them",
 		"A trial is one run of one design in a real room. Trials are kept in a notebook, the file "+defaultNotebook+" in the working folder unless --notebook names another.",
 		s.trialRecordCommand(), s.trialImportCommand(), s.trialListCommand(), s.trialShowCommand(), s.trialEventCommand(),
-		s.trialAttachCommand(), s.trialChangeCommand(), s.trialExcludeCommand(),
+		s.trialAttachCommand(), s.trialChangeCommand(), s.trialExcludeCommand(), s.trialRemoveCommand(),
 		s.trialCompareCommand(), s.liveCommand(), s.framesCommand(), s.spotCommand(), s.weighCommand())
 }
 

@@ -2,6 +2,7 @@
 // and what the notebook keeps.
 import { ask, get } from './api.js';
 import { $, guarded, make, showCommand, tell } from './dom.js';
+import { remove } from './remove.js';
 import { render } from './result.js';
 import { changed, on } from './state.js';
 
@@ -89,7 +90,16 @@ async function kept() {
 async function showKept(r) {
   const result = await get('api/results/' + r.number);
   const grounds = [`Worked out ${when(result.made_unix_s)}`, r.design ? `of ${r.design}` : '', result.revision ? `revision ${result.revision}` : '', `by ${result.code.split('\n').join(', ')}`].filter(Boolean).join(', ');
-  await showIn(`Result ${r.number}: ${r.kind}`, [make('p', { className: 'muted', textContent: grounds + '.' })], { ...result, base: 'api/results/' + r.number });
+  const out = make('button', { type: 'button', textContent: 'Take this result out…' });
+  out.addEventListener('click', guarded(async () => {
+    const command = await remove('api/results/' + r.number, `Take out result ${r.number}`);
+    if (!command) return;
+    $('result').hidden = true;
+    await kept();
+    showCommand($('results-command'), command);
+    $('h-results').focus();
+  }));
+  await showIn(`Result ${r.number}: ${r.kind}`, [make('p', { className: 'muted', textContent: grounds + '.' }), make('p', { className: 'remove' }, out)], { ...result, base: 'api/results/' + r.number });
 }
 
 async function showIn(title, head, result) {

@@ -2,6 +2,7 @@
 // new ones kept.
 import { get, post, ask } from './api.js';
 import { $, guarded, make, picture, showCommand } from './dom.js';
+import { remove } from './remove.js';
 import { changed, state, unsaved } from './state.js';
 import { inUnits, onUnits, show } from './units.js';
 
@@ -119,6 +120,18 @@ $('event-form').addEventListener('submit', guarded(async (e) => {
   await load();
   await showTrial(number, true);
   showCommand($('trial-command'), command);
+}));
+
+$('trial-remove').addEventListener('click', guarded(async () => {
+  const command = await remove('api/trials/' + number, 'Take out ' + $('trial-name').textContent);
+  if (!command) return;
+  events?.close();
+  events = null;
+  number = 0;
+  $('trial').hidden = true;
+  await load();
+  showCommand($('trials-command'), command);
+  $('h-trials').focus();
 }));
 
 $('import').addEventListener('submit', guarded(async (e) => {
