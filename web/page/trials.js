@@ -123,7 +123,7 @@ $('event-form').addEventListener('submit', guarded(async (e) => {
 }));
 
 $('trial-remove').addEventListener('click', guarded(async () => {
-  const command = await remove('api/trials/' + number, 'Take out ' + $('trial-name').textContent);
+  const command = await remove('api/trials/' + number, `Take out trial ${number}, ${$('trial-name').textContent}`);
   if (!command) return;
   events?.close();
   events = null;
