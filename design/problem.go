@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"meltspan/internal/plainyaml"
 )
 
 // Problem is one mistake in a design file, or in the room log beside it.
@@ -104,6 +106,15 @@ func shorten(text string, most int) string {
 		return string(r[:most]) + "..."
 	}
 	return text
+}
+
+// ProblemsIn are the faults of the text of another file that is written as designs
+// are, in order and with excerpts.
+func ProblemsIn(file string, text []byte, faults []plainyaml.Fault) Problems {
+	r, _ := newReader(file, text)
+	r.take(faults)
+	r.finish()
+	return r.problems
 }
 
 // ProblemAt is a mistake at a place of another file that is written as designs

@@ -70,9 +70,7 @@ func newReader(name string, text []byte) (*reader, []byte) {
 // mistakes: a later one would complain about their consequences.
 func (r *reader) read(text []byte, open func(path string) ([]byte, error)) *Design {
 	root, faults := written.Parse(text)
-	for _, f := range faults {
-		r.report(place{f.Line, f.Column}, "", f.What, f.Right)
-	}
+	r.take(faults)
 	if root == nil {
 		return nil
 	}

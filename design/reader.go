@@ -34,6 +34,13 @@ func (r *reader) report(at place, key, what, right string) {
 	r.problems = append(r.problems, Problem{File: r.file, Line: at.line, Column: at.column, Key: key, What: what, Right: right})
 }
 
+// take reports the faults that stand in the text as such.
+func (r *reader) take(faults []plainyaml.Fault) {
+	for _, f := range faults {
+		r.report(place{f.Line, f.Column}, "", f.What, f.Right)
+	}
+}
+
 // excerpted is how many problems get an excerpt, more than are printed: a
 // file of one huge line with a thousand mistakes must not cost seconds.
 const excerpted = 5 * shownProblems

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+
+	"meltspan/internal/plainyaml"
 )
 
 // one expects a single problem and returns it.
@@ -260,4 +262,25 @@ func FuzzParse(f *testing.F) {
 			}
 		}
 	})
+}
+
+// Of a great many faults only the first are given an excerpt, so that hostile text
+// costs no more time than it is worth.
+func TestManyFaultsInAnotherFile(t *testing.T) {
+	var faults []plainyaml.Fault
+	for i := range 2 * excerpted {
+		faults = append(faults, plainyaml.Fault{Line: i + 1, Column: 1, What: "wrong", Right: "right"})
+	}
+	excerpts := 0
+	for _, p := range ProblemsIn("m.yaml", []byte(strings.Repeat("x\n", 2*excerpted)), faults) {
+		if p.Excerpt != "" {
+			excerpts++
+		}
+		if p.File != "m.yaml" || p.What != "wrong" || p.Right != "right" {
+			t.Errorf("%+v", p)
+		}
+	}
+	if excerpts != excerpted {
+		t.Errorf("%d excerpts, want %d", excerpts, excerpted)
+	}
 }

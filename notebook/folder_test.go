@@ -136,7 +136,7 @@ func fill(t *rapid.T, tb testing.TB, n *Notebook) {
 			t.Fatal(err)
 		}
 		if rapid.Bool().Draw(t, "taken out") {
-			if _, err := n.RemoveTrial(ctx, id, true); err != nil {
+			if _, err := n.RemoveTrial(ctx, id, nil); err != nil {
 				t.Fatal(err)
 			}
 		}

@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 )
 
@@ -33,29 +32,25 @@ func withTrial(ctx context.Context, tx *sql.Tx, id int64) (Removal, error) {
 	}
 	out := Removal{Trials: []Head{head}}
 	all, err := resultsOf(ctx, tx, headOfResult, "", 0)
-	for _, r := range all {
-		if slices.Contains(r.Trials, id) {
-			out.Results = append(out.Results, r)
-		}
-	}
+	out.Results = restingOn(all, id)
 	return out, err
 }
 
-// RemoveTrial takes a trial out for good. Where results rest on it, it is taken out
-// with them or, unless that is wanted, not at all.
-func (n *Notebook) RemoveTrial(ctx context.Context, id int64, withResults bool) (Removal, error) {
+// RemoveTrial takes a trial out for good, with the results that rest on it, unless
+// agreed finds something against it; nil agrees to all.
+func (n *Notebook) RemoveTrial(ctx context.Context, id int64, agreed func(Removal) error) (Removal, error) {
 	var out Removal
 	err := n.write(ctx, func(tx *sql.Tx) (err error) {
 		if out, err = withTrial(ctx, tx, id); err != nil {
 			return err
 		}
-		if len(out.Results) > 0 && !withResults {
-			return problem(fmt.Sprintf(`"meltspan trial remove %d --with-results --yes" takes them out as well`, id), "%s", out.resting())
-		}
-		for i := range out.Results {
-			if err := remove(ctx, tx, "result", out.Results[i].ID); err != nil {
+		if agreed != nil {
+			if err := agreed(out); err != nil {
 				return err
 			}
+		}
+		if err := removeResults(ctx, tx, out.Results); err != nil {
+			return err
 		}
 		if err := remove(ctx, tx, "trial", id); err != nil {
 			return err
@@ -64,6 +59,14 @@ func (n *Notebook) RemoveTrial(ctx context.Context, id int64, withResults bool) 
 		return err
 	})
 	return out, err
+}
+
+// Alone is a Problem where results rest on the trial.
+func (r Removal) Alone() error {
+	if len(r.Results) == 0 {
+		return nil
+	}
+	return problem(fmt.Sprintf(`"meltspan trial remove %d --with-results --yes" takes them out as well`, r.Trials[0].ID), "%s", r.resting())
 }
 
 // resting says which results rest on a trial.
@@ -86,15 +89,17 @@ func (r *Removal) resting() string {
 }
 
 // RemoveResults takes results out for good: all of them or none.
-func (n *Notebook) RemoveResults(ctx context.Context, ids ...int64) error {
-	return n.write(ctx, func(tx *sql.Tx) error {
-		for _, id := range ids {
-			if err := remove(ctx, tx, "result", id); err != nil {
-				return err
-			}
+func (n *Notebook) RemoveResults(ctx context.Context, list []Result) error {
+	return n.write(ctx, func(tx *sql.Tx) error { return removeResults(ctx, tx, list) })
+}
+
+func removeResults(ctx context.Context, tx *sql.Tx, list []Result) error {
+	for i := range list {
+		if err := remove(ctx, tx, "result", list[i].ID); err != nil {
+			return err
 		}
-		return nil
-	})
+	}
+	return nil
 }
 
 // remove takes out one row of a table by its number, which is never given again.

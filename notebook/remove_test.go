@@ -44,7 +44,7 @@ func TestATrialIsTakenOutWhole(t *testing.T) {
 
 	whole := rows(t, n)
 	var p *Problem
-	if _, err := n.RemoveTrial(ctx, goes, false); !errors.As(err, &p) || !strings.Contains(p.What, "result 2 rests on trial 2, wrong log") {
+	if _, err := n.RemoveTrial(ctx, goes, Removal.Alone); !errors.As(err, &p) || !strings.Contains(p.What, "result 2 rests on trial 2, wrong log") {
 		t.Errorf("%v", err)
 	}
 	for table, count := range rows(t, n) {
@@ -53,7 +53,7 @@ func TestATrialIsTakenOutWhole(t *testing.T) {
 		}
 	}
 	what := must[Removal](t)(n.WithTrial(ctx, goes))
-	gone := must[Removal](t)(n.RemoveTrial(ctx, goes, true))
+	gone := must[Removal](t)(n.RemoveTrial(ctx, goes, nil))
 	for _, r := range []Removal{what, gone} {
 		if len(r.Trials) != 1 || r.Trials[0].ID != goes || len(r.Results) != 1 || r.Results[0].ID != both {
 			t.Errorf("%+v", r)
@@ -64,7 +64,7 @@ func TestATrialIsTakenOutWhole(t *testing.T) {
 			t.Errorf("%d rows of %s are left, want %d", count, table, before[table])
 		}
 	}
-	if _, err := n.RemoveTrial(ctx, goes, true); !errors.As(err, &p) {
+	if _, err := n.RemoveTrial(ctx, goes, nil); !errors.As(err, &p) {
 		t.Errorf("taken out twice: %v", err)
 	}
 	if r := must[Result](t)(n.Result(ctx, rest)); len(r.Trials) != 1 {
@@ -80,12 +80,12 @@ func TestNumbersAreNotGivenTwice(t *testing.T) {
 	first := must[int64](t)(n.CreateTrial(ctx, plain))
 	second := must[int64](t)(n.CreateTrial(ctx, plain))
 	kept := must[int64](t)(n.Keep(ctx, Result{Kind: Prediction}))
-	must[Removal](t)(n.RemoveTrial(ctx, second, false))
-	if err := n.RemoveResults(ctx, kept, kept+1); err == nil {
+	must[Removal](t)(n.RemoveTrial(ctx, second, Removal.Alone))
+	if err := n.RemoveResults(ctx, []Result{{ID: kept}, {ID: kept + 1}}); err == nil {
 		t.Error("a result that is not there was taken out")
 	}
 	must[Result](t)(n.Result(ctx, kept)) // all or none
-	if err := n.RemoveResults(ctx, kept); err != nil {
+	if err := n.RemoveResults(ctx, []Result{{ID: kept}}); err != nil {
 		t.Fatal(err)
 	}
 	out := filepath.Join(t.TempDir(), "out")
@@ -121,5 +121,5 @@ func TestANotebookOfTheFirstFormatIsBroughtOn(t *testing.T) {
 	again := must[*Notebook](t)(Open(ctx, n.path))
 	defer again.Close()
 	must[trial.Trial](t)(again.Trial(ctx, id))
-	must[Removal](t)(again.RemoveTrial(ctx, id, false))
+	must[Removal](t)(again.RemoveTrial(ctx, id, Removal.Alone))
 }

@@ -135,10 +135,7 @@ func (n *Notebook) ResultsOfTrial(ctx context.Context, kind string, trial int64)
 		return nil, err
 	}
 	var out []Result
-	for _, h := range heads {
-		if !slices.Contains(h.Trials, trial) {
-			continue
-		}
+	for _, h := range restingOn(heads, trial) {
 		r, err := n.Result(ctx, h.ID)
 		if err != nil {
 			return nil, err
@@ -146,6 +143,17 @@ func (n *Notebook) ResultsOfTrial(ctx context.Context, kind string, trial int64)
 		out = append(out, r)
 	}
 	return out, nil
+}
+
+// restingOn are those of a list that rest on a trial.
+func restingOn(list []Result, trial int64) []Result {
+	var out []Result
+	for _, r := range list {
+		if slices.Contains(r.Trials, trial) {
+			out = append(out, r)
+		}
+	}
+	return out
 }
 
 // What is read of a result.

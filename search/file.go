@@ -80,9 +80,7 @@ func (r *fileReader) reportError(n ast.Node, key string, err error) {
 
 func (r *fileReader) read() {
 	root, faults := written.Parse(r.text)
-	for _, f := range faults {
-		r.problems = append(r.problems, design.ProblemAt(r.name, r.text, f.Line, f.Column, "", f.What, f.Right))
-	}
+	r.problems = design.ProblemsIn(r.name, r.text, faults)
 	if root == nil {
 		return
 	}

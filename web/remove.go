@@ -1,7 +1,6 @@
 package web
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"net/http"
@@ -20,26 +19,27 @@ type going struct {
 	Command string `json:"command"`
 }
 
-func (s *Server) goingOf(r *notebook.Removal, words ...string) (*going, error) {
-	text, err := textOf(func(w io.Writer) error { return report.RemovalText(w, r) })
-	return &going{text, len(r.Results), s.bookCommand(append(words, "--yes")...)}, err
+// tellGoing answers with what goes, or went, and the command that takes it out.
+func (s *Server) tellGoing(w http.ResponseWriter, gone *notebook.Removal, words ...string) error {
+	text, err := textOf(func(w io.Writer) error { return report.RemovalText(w, gone) })
+	if err != nil {
+		return err
+	}
+	reply(w, http.StatusOK, going{text, len(gone.Results), s.bookCommand(append(words, "--yes")...)})
+	return nil
 }
 
-func (s *Server) goingTrial(r *notebook.Removal) (*going, error) {
-	words := []string{"trial", "remove", fmt.Sprint(r.Trials[0].ID)}
-	if len(r.Results) > 0 {
+func (s *Server) tellTrialGoing(w http.ResponseWriter, gone *notebook.Removal) error {
+	words := []string{"trial", "remove", fmt.Sprint(gone.Trials[0].ID)}
+	if len(gone.Results) > 0 {
 		words = append(words, "--with-results")
 	}
-	return s.goingOf(r, words...)
+	return s.tellGoing(w, gone, words...)
 }
 
 // trialGoing says what would go with a trial.
 func (s *Server) trialGoing(w http.ResponseWriter, r *http.Request) error {
-	id, err := number(r)
-	if err != nil {
-		return err
-	}
-	n, err := s.existing(r.Context())
+	n, id, err := s.trialOf(r)
 	if err != nil {
 		return err
 	}
@@ -47,94 +47,69 @@ func (s *Server) trialGoing(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	out, err := s.goingTrial(&with)
-	if err != nil {
-		return err
-	}
-	reply(w, http.StatusOK, out)
-	return nil
+	return s.tellTrialGoing(w, &with)
 }
 
 // removeTrial takes a trial out; with results=N also the results that rest on it,
 // if they are as many as the page has shown.
 func (s *Server) removeTrial(w http.ResponseWriter, r *http.Request) error {
-	id, err := number(r)
+	n, id, err := s.trialOf(r)
 	if err != nil {
 		return err
 	}
-	n, err := s.existing(r.Context())
-	if err != nil {
-		return err
-	}
-	with, err := n.WithTrial(r.Context(), id)
-	if err != nil {
-		return err
-	}
-	if shown, _ := strconv.Atoi(r.URL.Query().Get("results")); shown != len(with.Results) {
+	shown, _ := strconv.Atoi(r.URL.Query().Get("results")) // none where it says none
+	gone, err := n.RemoveTrial(r.Context(), id, func(with notebook.Removal) error {
+		if shown == len(with.Results) {
+			return nil
+		}
 		return &Problem{Status: http.StatusConflict, Title: "Changed meanwhile", Detail: fmt.Sprintf("By now %d results rest on the trial.", len(with.Results)), Right: "look at what goes, and say so again"}
-	}
-	gone, err := n.RemoveTrial(r.Context(), id, len(with.Results) > 0)
-	if err != nil {
-		return err
-	}
-	out, err := s.goingTrial(&gone)
+	})
 	if err != nil {
 		return err
 	}
 	s.forget(gone.Results)
-	reply(w, http.StatusOK, out)
-	return nil
+	return s.tellTrialGoing(w, &gone)
 }
 
-// together is a result with what goes with it.
-func (s *Server) together(ctx context.Context, n *notebook.Notebook, text string) (*notebook.Removal, *going, error) {
-	list, err := n.ResultHeads(ctx, "")
+// together is a result that a request names, with what goes with it, and the
+// notebook that they are in.
+func (s *Server) together(r *http.Request) (*notebook.Notebook, *notebook.Removal, error) {
+	n, err := s.existing(r.Context())
 	if err != nil {
 		return nil, nil, err
 	}
-	id, err := strconv.ParseInt(text, 10, 64)
+	list, err := n.ResultHeads(r.Context(), "")
+	if err != nil {
+		return nil, nil, err
+	}
+	id, err := strconv.ParseInt(r.PathValue("id"), 10, 64)
 	out := notebook.Removal{Results: live.Together(list, id)}
 	if err != nil || len(out.Results) == 0 {
 		return nil, nil, missing("There is no such result in the notebook.")
 	}
-	said, err := s.goingOf(&out, "notebook", "remove", text)
-	return &out, said, err
+	return n, &out, nil
 }
 
 // resultGoing says what would go with a result.
 func (s *Server) resultGoing(w http.ResponseWriter, r *http.Request) error {
-	n, err := s.existing(r.Context())
+	_, with, err := s.together(r)
 	if err != nil {
 		return err
 	}
-	_, said, err := s.together(r.Context(), n, r.PathValue("id"))
-	if err != nil {
-		return err
-	}
-	reply(w, http.StatusOK, said)
-	return nil
+	return s.tellGoing(w, with, "notebook", "remove", r.PathValue("id"))
 }
 
 // removeResult takes a result out of the notebook; of a forecast all updates.
 func (s *Server) removeResult(w http.ResponseWriter, r *http.Request) error {
-	n, err := s.existing(r.Context())
+	n, gone, err := s.together(r)
 	if err != nil {
 		return err
 	}
-	gone, said, err := s.together(r.Context(), n, r.PathValue("id"))
-	if err != nil {
-		return err
-	}
-	var ids []int64
-	for i := range gone.Results {
-		ids = append(ids, gone.Results[i].ID)
-	}
-	if err := n.RemoveResults(r.Context(), ids...); err != nil {
+	if err := n.RemoveResults(r.Context(), gone.Results); err != nil {
 		return err
 	}
 	s.forget(gone.Results)
-	reply(w, http.StatusOK, said)
-	return nil
+	return s.tellGoing(w, gone, "notebook", "remove", r.PathValue("id"))
 }
 
 // forget lets go of what was at hand of results that were taken out: those whose

@@ -67,6 +67,17 @@ func number(r *http.Request) (int64, error) {
 	return id, nil
 }
 
+// trialOf is the trial that a request names, by its number, and the notebook that
+// it is in.
+func (s *Server) trialOf(r *http.Request) (*notebook.Notebook, int64, error) {
+	id, err := number(r)
+	if err != nil {
+		return nil, 0, err
+	}
+	n, err := s.existing(r.Context())
+	return n, id, err
+}
+
 // listed is a trial in the table.
 type listed struct {
 	Number   int64   `json:"number"`

@@ -240,11 +240,7 @@ func fresh(ctx context.Context, n *notebook.Notebook, extent notebook.Extent, se
 // watchTrial streams readings, events and forecasts of a trial. Each event has a
 // number; who comes back with the last one (Last-Event-ID) gets what followed.
 func (s *Server) watchTrial(w http.ResponseWriter, r *http.Request) error {
-	id, err := number(r)
-	if err != nil {
-		return err
-	}
-	n, err := s.existing(r.Context())
+	n, id, err := s.trialOf(r)
 	if err != nil {
 		return err
 	}

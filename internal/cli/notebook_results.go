@@ -3,6 +3,7 @@ package cli
 import (
 	"encoding/json"
 	"fmt"
+	"io"
 	"strconv"
 	"strings"
 	"time"
@@ -116,9 +117,9 @@ func (s *session) showResult(n *notebook.Notebook, r *notebook.Result, asJSON bo
 	if asJSON && pictures == "" {
 		return report.JSON(s.out, r)
 	}
-	shown, err := record.Again(s.ctx, n, r)
-	if err == nil && !asJSON {
-		err = s.wordResult(r, shown)
+	shown, err := s.shownAgain(n, r, pictures != "")
+	if err == nil && shown != nil && !asJSON {
+		err = shown.Text(s.out, s.units)
 	}
 	if err != nil {
 		return fmt.Errorf("the result %d, a %s, cannot be shown: %w", r.ID, r.Kind, err)
@@ -138,19 +139,26 @@ func (s *session) showResult(n *notebook.Notebook, r *notebook.Result, asJSON bo
 	return s.writePictures(pictures, shown.Pictures)
 }
 
-// wordResult prints the answer of a kept result: what the page kept as it was
-// shown then, unless other units are asked for; all else from the answer in SI. A
-// failure to print stays in s.out.
-func (s *session) wordResult(r *notebook.Result, shown *record.Shown) error {
+// shownAgain is a kept result in the words that the page kept, unless other units
+// are asked for; all else of it is made from the answer in SI, which is large and
+// not read for those words alone.
+func (s *session) shownAgain(n *notebook.Notebook, r *notebook.Result, drawn bool) (*record.Shown, error) {
 	var kept keptAnswer
-	if s.units == (quantity.Display{}) && json.Unmarshal(r.Payload, &kept) == nil && kept.Shown != nil && kept.Shown.Text != "" {
-		fmt.Fprintln(s.out, strings.TrimRight(kept.Shown.Text, "\n"))
-		return nil
+	if s.units != (quantity.Display{}) || json.Unmarshal(r.Payload, &kept) != nil || kept.Shown == nil || kept.Shown.Text == "" {
+		return record.Again(s.ctx, n, r)
 	}
-	if shown == nil {
-		return nil
+	as := &record.Shown{Text: func(w io.Writer, _ quantity.Display) error {
+		_, err := fmt.Fprintln(w, strings.TrimRight(kept.Shown.Text, "\n"))
+		return err
+	}}
+	if !drawn {
+		return as, nil
 	}
-	return shown.Text(s.out, s.units)
+	again, err := record.Again(s.ctx, n, r)
+	if again != nil {
+		as.Pictures = again.Pictures
+	}
+	return as, err
 }
 
 // originOf prints what made a kept result.

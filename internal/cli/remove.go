@@ -47,8 +47,12 @@ func (s *session) trialRemoveCommand() *cobra.Command {
 		RunE: func(_ *cobra.Command, args []string) error {
 			return s.withTrial(f.notebook, args[0], func(n *notebook.Notebook, id int64) (err error) {
 				a := removeAnswer{Removed: f.yes}
+				agreed := notebook.Removal.Alone
+				if withResults {
+					agreed = nil
+				}
 				if f.yes {
-					a.Removal, err = n.RemoveTrial(s.ctx, id, withResults)
+					a.Removal, err = n.RemoveTrial(s.ctx, id, agreed)
 				} else {
 					a.Removal, err = n.WithTrial(s.ctx, id)
 				}
@@ -84,7 +88,6 @@ func (s *session) notebookRemoveCommand() *cobra.Command {
 				return err
 			}
 			a := removeAnswer{Removed: f.yes}
-			var ids []int64
 			for _, text := range args {
 				id, err := strconv.ParseInt(text, 10, 64)
 				going := live.Together(list, id)
@@ -92,13 +95,13 @@ func (s *session) notebookRemoveCommand() *cobra.Command {
 					return wrong(`"meltspan notebook results" lists them`, "there is no result %s in %s", quoted(text), f.notebook)
 				}
 				for _, r := range going {
-					if !slices.Contains(ids, r.ID) {
-						ids, a.Results = append(ids, r.ID), append(a.Results, r)
+					if !slices.ContainsFunc(a.Results, func(other notebook.Result) bool { return other.ID == r.ID }) {
+						a.Results = append(a.Results, r)
 					}
 				}
 			}
 			if f.yes {
-				if err := n.RemoveResults(s.ctx, ids...); err != nil {
+				if err := n.RemoveResults(s.ctx, a.Results); err != nil {
 					return err
 				}
 			}

@@ -34,11 +34,7 @@ func ParseMapping(name string, text []byte) (Mapping, error) {
 	text = plainyaml.Clean(text)
 	root, faults := written.Parse(text)
 	if root == nil {
-		var problems design.Problems
-		for _, f := range faults {
-			problems = append(problems, design.ProblemAt(name, text, f.Line, f.Column, "", f.What, f.Right))
-		}
-		return Mapping{}, problems
+		return Mapping{}, design.ProblemsIn(name, text, faults)
 	}
 	m, err := decode(root)
 	if err != nil {
